@@ -13,10 +13,11 @@ import itertools
 import math
 import sys
 import time
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+
+from platemaker.records import replace
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 

@@ -13,13 +13,13 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 from platemaker.checks._air._air_path import air_path
 from platemaker.checks._air._chambers import Chamber, chambers
 from platemaker.parts import Side
 from platemaker.plane import ChamberOpening, ChamberPiece, Loop, Region, moved, subtract, throat
+from platemaker.records import replace
 from platemaker.remembered import forget
 from platemaker.resolved import assemble
 from platemaker.spec import load_project

@@ -16,8 +16,9 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path
+
+from platemaker.records import Record
 
 
 class PlatemakerError(Exception):
@@ -65,8 +66,7 @@ class OutputError(PlatemakerError, OSError):
     """The output folder cannot be written."""
 
 
-@dataclass(frozen=True)
-class Location:
+class Location(Record):
     """Where in the spec a value stands. `line` counts from 1; `key` is a dotted path such as `parts.lid.thickness`."""
 
     file: Path

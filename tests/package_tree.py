@@ -11,7 +11,7 @@ from pathlib import Path
 ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "platemaker"
 ORDER = (
-    "errors", "remembered", "units", "catalog", "formulas", "plane", "space", "spec", "survey", "fit_up", "parts", "resolved", "solids",
+    "records", "errors", "remembered", "units", "catalog", "formulas", "plane", "space", "spec", "survey", "fit_up", "parts", "resolved", "solids",
     "fields", "checks", "views", "export", "report", "study", "project", "cli",
 )  # fmt: skip
 """The rooms; each may import those before it."""

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 from platemaker.parts import Part, Profile, Stack
 from platemaker.plane import Loop, Region
+from platemaker.records import replace
 from platemaker.report import Mesh, Meta
 from tests.sample_parts import bent_bracket, counterbore_and_pocket, cross_bored_rail, sample_stack, thin_web
 

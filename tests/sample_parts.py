@@ -37,6 +37,7 @@ from platemaker.parts import (
     Tapping,
 )
 from platemaker.plane import Loop, Point, Region
+from platemaker.records import replace
 from platemaker.space import Frame
 from platemaker.spec import RectangleShape
 
@@ -288,6 +289,4 @@ def sample_stack() -> Stack:
 
 
 def _placed(part: Part, *places: Frame) -> Part:
-    from dataclasses import replace
-
     return replace(part, places=places)

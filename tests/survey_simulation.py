@@ -6,7 +6,6 @@ seeded generators: the same seed gives the same survey.
 
 from __future__ import annotations
 
-import dataclasses
 import functools
 import math
 import re
@@ -15,6 +14,7 @@ from collections.abc import Callable
 import numpy as np
 
 from platemaker.errors import SpecError, SpecErrors, SurveyError
+from platemaker.records import Record, field, replace
 from platemaker.survey import (
     Datum,
     Feature,
@@ -42,14 +42,13 @@ HALVES = {
 """What each kind of reading adds to the distance of centres, in diameters of its two features."""
 
 
-@dataclasses.dataclass(frozen=True)
-class Casting:
+class Casting(Record):
     """A simulated survey with its truth: places in the datum's frame and diameters by name."""
 
     network: Network
     places: dict[str, tuple[float, float]]
     diameters: dict[str, float]
-    flats: dict[str, tuple[float, float]] = dataclasses.field(default_factory=dict)
+    flats: dict[str, tuple[float, float]] = field(default_factory=dict)
 
     def true_value(self, kind: ReadingKind, names: tuple[str, str]) -> float:
         """What a reading between two round features would be without any error."""
@@ -141,7 +140,7 @@ def casting(
                 )
     far = int(np.argmax(np.abs(truth[:, 1])))
     side = {"left" if truth[far, 1] > 0 else "right": (names[far],)}
-    return dataclasses.replace(
+    return replace(
         made,
         network=Network(
             tuple(features), tuple(readings), Datum(names[0], names[1], **side), (caliper,) if caliper else ()
@@ -162,9 +161,9 @@ def _pick(rng: np.random.Generator, among: list[Reading]) -> Reading:
 
 
 def _with_value(one: Casting, reading: Reading, value: float) -> Planted:
-    changed = dataclasses.replace(reading, value=round(value, 4))
+    changed = replace(reading, value=round(value, 4))
     readings = tuple(changed if other is reading else other for other in one.network.readings)
-    return dataclasses.replace(one.network, readings=readings), reading.title
+    return replace(one.network, readings=readings), reading.title
 
 
 def _off_by(one: Casting, rng: np.random.Generator, size: float) -> Planted:
@@ -246,10 +245,10 @@ def _diameter(one: Casting, rng: np.random.Generator) -> Planted:
     name = chosen[int(rng.integers(len(chosen)))]
     off = float(rng.uniform(0.5, 4.0) * rng.choice([-1, 1]))
     features = tuple(
-        dataclasses.replace(feature, diameter=(feature.diameter or 0.0) + off) if feature.name == name else feature
+        replace(feature, diameter=(feature.diameter or 0.0) + off) if feature.name == name else feature
         for feature in one.network.features
     )
-    return dataclasses.replace(one.network, features=features), f"diameter of {name}"
+    return replace(one.network, features=features), f"diameter of {name}"
 
 
 BLUNDERS: dict[str, Callable[[Casting, np.random.Generator], Planted]] = {
@@ -268,8 +267,7 @@ BLUNDERS: dict[str, Callable[[Casting, np.random.Generator], Planted]] = {
 TWO = "two readings wrong, one by 1 to 5, one by 10 to 50 mm"
 
 
-@dataclasses.dataclass(frozen=True)
-class Said:
+class Said(Record):
     """What a survey says: whether it was refused, which readings it names, and how far the answer is off, mm.
 
     `off`: the largest misfit of the holes after the best shift and turn; `in_frame`: the same in the datum's frame.
@@ -331,8 +329,7 @@ def determined(seed: int, smallest: int, largest: int) -> Casting:
     raise RuntimeError(message)
 
 
-@dataclasses.dataclass(frozen=True)
-class Outcome:
+class Outcome(Record):
     """What became of one planted blunder; `named` of those that something is said of.
 
     `warned`: a hole is wrong by more than PLAY, and all that is said is that a misreading could go unnoticed;
@@ -356,7 +353,7 @@ def outcome(kind: str, seed: int) -> Outcome:
     one = determined(seed, 4, 20)
     if kind == TWO:
         network, first = _millimetres(one, rng)
-        network, second = _centimetres(dataclasses.replace(one, network=network), rng)
+        network, second = _centimetres(replace(one, network=network), rng)
         wrong = {first, second}
     else:
         network, title = BLUNDERS[kind](one, rng)
@@ -374,8 +371,7 @@ def outcome(kind: str, seed: int) -> Outcome:
     )  # fmt: skip
 
 
-@dataclasses.dataclass(frozen=True)
-class Clean:
+class Clean(Record):
     """What is said of readings without a blunder: found, refused or a false figure; `checked`: by its exact readings."""
 
     refused: bool

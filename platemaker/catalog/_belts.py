@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 
@@ -24,8 +23,7 @@ class BeltFamily(Enum):
     TOOTHED = "toothed"
 
 
-@dataclass(frozen=True, kw_only=True)
-class BeltSection(Row):
+class BeltSection(Row, kw_only=True):
     """A section: `pitch` of grooves, ribs or teeth, and `height`, mm.
 
     The pitch line runs `differential` mm outside a ribbed pulley's effective radius or a toothed one's tips, `back`
@@ -52,8 +50,7 @@ class BeltSection(Row):
     take_up: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class BeltLength(Row):
+class BeltLength(Row, kw_only=True):
     """A length in which a section is sold, mm."""
 
     section: str

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 
@@ -27,8 +26,7 @@ class HeadKind(Enum):
     STUD = "stud"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Counterbore(Row):
+class Counterbore(Row, kw_only=True):
     """A counterbore: its diameter, and the depth that leaves the head flush, in mm."""
 
     size: str
@@ -36,8 +34,7 @@ class Counterbore(Row):
     depth: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class _CounterboreRow(Row):
+class _CounterboreRow(Row, kw_only=True):
     size: str
     diameter: float
     added_depth: float
@@ -88,8 +85,7 @@ def counterbore(
     )
 
 
-@dataclass(frozen=True, kw_only=True)
-class SpotfaceRow(Row):
+class SpotfaceRow(Row, kw_only=True):
     """A spotface: the flat that a washer or head bears on, its diameter in mm. Only as deep as cleaning up takes."""
 
     size: str

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from platemaker.catalog._lookup import missing
 from platemaker.catalog._table import Row, table
+from platemaker.records import Record
 
 _BLEND = re.compile(r"E(\d{1,3})")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Fuel(Row):
+class Fuel(Row, kw_only=True):
     """A fuel: `air_ratio`, the mass of air that burns all of a mass of fuel, and density, kg/m3."""
 
     name: str
@@ -20,8 +19,7 @@ class Fuel(Row):
     density: float
 
 
-@dataclass(frozen=True)
-class FuelKind:
+class FuelKind(Record):
     """A named fuel: `base` alone, or with a `share` by volume of `other` in it."""
 
     name: str

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from platemaker.catalog._lookup import missing
 from platemaker.catalog._table import Row, table
 from platemaker.errors import CatalogError
 
 
-@dataclass(frozen=True, kw_only=True)
-class GasketValues(Row):
+class GasketValues(Row, kw_only=True):
     """A gasket material between two thicknesses, mm.
 
     `factor` is m and `seating_stress` y, MPa, of the code's flange rules. `compressibility` is the share of its

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from typing import TypeVar
@@ -13,8 +12,7 @@ from platemaker.catalog._table import Row, table
 from platemaker.catalog._threads import Thread, size_name
 
 
-@dataclass(frozen=True, kw_only=True)
-class SocketHead(Row):
+class SocketHead(Row, kw_only=True):
     """The head of a hexagon socket cap screw: largest diameter and height, and its key across flats, in mm."""
 
     size: str
@@ -23,8 +21,7 @@ class SocketHead(Row):
     key: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class HexHead(Row):
+class HexHead(Row, kw_only=True):
     """The head of a hexagon bolt or screw: across flats and height, in mm."""
 
     size: str
@@ -37,8 +34,7 @@ class HexHead(Row):
         return self.across_flats * 2 / math.sqrt(3)
 
 
-@dataclass(frozen=True, kw_only=True)
-class HexNut(Row):
+class HexNut(Row, kw_only=True):
     """A hexagon nut: across flats, largest and least height, smallest diameter of its bearing face d_w, in mm."""
 
     size: str
@@ -53,8 +49,7 @@ class HexNut(Row):
         return self.across_flats * 2 / math.sqrt(3)
 
 
-@dataclass(frozen=True, kw_only=True)
-class CountersunkHead(Row):
+class CountersunkHead(Row, kw_only=True):
     """A countersunk head: theoretical (sharp) diameter, height and key in mm, included angle in degrees."""
 
     size: str
@@ -71,8 +66,7 @@ class WasherStyle(Enum):
     WIDE = "wide"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Washer(Row):
+class Washer(Row, kw_only=True):
     """A plain washer: inside and outside diameter and thickness, in mm."""
 
     size: str

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 from platemaker.catalog._lookup import found
 from platemaker.catalog._table import Row, table
 
 
-@dataclass(frozen=True, kw_only=True)
-class GasketLimits(Row):
+class GasketLimits(Row, kw_only=True):
     """The most that a gasket sheet bears: temperature in K, pressure over ambient and compressive stress in MPa.
 
     `relaxation` is the share of the bolt load that it loses as it settles.
@@ -23,8 +21,7 @@ class GasketLimits(Row):
     relaxation: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class Compound(Row):
+class Compound(Row, kw_only=True):
     """The least and the most temperature of an O-ring compound in steady service, K."""
 
     compound: str
@@ -32,16 +29,14 @@ class Compound(Row):
     most_temperature: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class InPetrol(Row):
+class InPetrol(Row, kw_only=True):
     """How an O-ring compound stands petrol: `rating` 3 good, 2 fair, 1 poor."""
 
     compound: str
     rating: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class StrengthAtHeat(Row):
+class StrengthAtHeat(Row, kw_only=True):
     """Yield and tensile strength of a metal at a temperature, K, as shares of those at room temperature."""
 
     material: str

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 
@@ -19,8 +18,7 @@ class Fit(Enum):
     LOOSE = "loose"
 
 
-@dataclass(frozen=True, kw_only=True)
-class ClearanceHole(Row):
+class ClearanceHole(Row, kw_only=True):
     """A clearance hole: for which size, how free, its diameter in mm and, where the table has one, its drill."""
 
     size: str
@@ -29,8 +27,7 @@ class ClearanceHole(Row):
     drill_name: str
 
 
-@dataclass(frozen=True, kw_only=True)
-class _ClearanceRow(Row):
+class _ClearanceRow(Row, kw_only=True):
     size: str
     close: float
     medium: float

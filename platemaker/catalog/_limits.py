@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from types import MappingProxyType
@@ -34,8 +33,7 @@ class LimitName(Enum):
     BEND_HOLE_DISTANCE = "bend_hole_distance"
 
 
-@dataclass(frozen=True, kw_only=True)
-class LimitRow(Row):
+class LimitRow(Row, kw_only=True):
     """One limit: the values below or above which a check fails or cautions (None: no such bound), and their unit."""
 
     family: Family

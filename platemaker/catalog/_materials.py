@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 
@@ -21,8 +20,7 @@ class Family(Enum):
     GASKET = "gasket"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Material(Row):
+class Material(Row, kw_only=True):
     """A material at room temperature.
 
     density in kg/m³, elastic_modulus, yield_strength (0.2 %) and tensile_strength in MPa, thermal_expansion in 1/K.

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 from platemaker.catalog._lookup import found
 from platemaker.catalog._table import Row, table
 
 
-@dataclass(frozen=True, kw_only=True)
-class EngineOil(Row):
+class EngineOil(Row, kw_only=True):
     """An oil's kinematic viscosities, mm²/s: the grade's least and most at 100 °C, and usual ones at 40 and 100 °C.
 
     The usual ones are common practice, no source: a data sheet goes before them.

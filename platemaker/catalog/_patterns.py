@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 
@@ -18,8 +17,7 @@ class Arrangement(Enum):
     LINE = "line"
 
 
-@dataclass(frozen=True, kw_only=True)
-class MountingPattern(Row):
+class MountingPattern(Row, kw_only=True):
     """A published pattern: number of holes and their arrangement, with lengths in mm.
 
     A circle has its `bolt_circle`, a rectangle `pitch_x` and `pitch_y`, a line `pitch_x`. The machine's holes are

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 from platemaker.catalog._lookup import found
 from platemaker.catalog._table import Row, table
 
 
-@dataclass(frozen=True, kw_only=True)
-class PipeThread(Row):
+class PipeThread(Row, kw_only=True):
     """A taper pipe thread, 1 in 16 on the diameter. Lengths in mm.
 
     `pitch_diameter_hand_tight` is E1, at the depth of hand-tight engagement `hand_tight_length` L1;
@@ -28,8 +26,7 @@ class PipeThread(Row):
     tap_drill: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class StraightPort(Row):
+class StraightPort(Row, kw_only=True):
     """A straight thread port sealed by an O-ring in a chamfer. Lengths in mm, angle in degrees.
 
     `chamfer_angle` is measured from the axis of the port; `spotface_diameter` and the two depths are least values.

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 
@@ -14,8 +13,7 @@ from platemaker.catalog._threads import Series, Thread, size_name, thread
 from platemaker.errors import CatalogError
 
 
-@dataclass(frozen=True, kw_only=True)
-class BearingFace(Row):
+class BearingFace(Row, kw_only=True):
     """The smallest diameter of the face under a head, d_w, in mm. The rest of the head does not touch the part."""
 
     size: str
@@ -33,8 +31,7 @@ class _YesNo(Enum):
     NO = "no"
 
 
-@dataclass(frozen=True, kw_only=True)
-class ScrewStandard(Row):
+class ScrewStandard(Row, kw_only=True):
     """The product standard that a screw or nut is ordered to, such as `ISO 4762`."""
 
     part: _Part
@@ -50,8 +47,7 @@ class ThreadSystem(Enum):
     INCH = "inch"
 
 
-@dataclass(frozen=True, kw_only=True)
-class ScrewClass(Row):
+class ScrewClass(Row, kw_only=True):
     """A property class or grade that is made with a head and a system of threads, over one diameter and up to another.
 
     Diameters in mm.
@@ -87,8 +83,7 @@ def bearing_face(of_thread: Thread | str, head: HeadKind) -> BearingFace:
     return found(_faces(head), size_name(of_thread), f"bearing face of a {head.value} head for")
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Range(Row):
+class _Range(Row, kw_only=True):
     size: str
     shortest: float
     longest: float
@@ -146,8 +141,7 @@ def screw_classes(of_thread: Thread | str, head: HeadKind) -> tuple[ScrewClass, 
     )
 
 
-@dataclass(frozen=True, kw_only=True)
-class StudEnd(Row):
+class StudEnd(Row, kw_only=True):
     """The end of a double-end stud that is set into its metal: how long it is, mm, and the stud's standard."""
 
     metal: Family

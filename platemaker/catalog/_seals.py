@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 from platemaker.catalog._lookup import found, missing
 from platemaker.catalog._table import Row, table
 
 
-@dataclass(frozen=True, kw_only=True)
-class ORing(Row):
+class ORing(Row, kw_only=True):
     """An O-ring by its dash number: inside diameter and section with their tolerances (plus or minus), in mm."""
 
     dash: str
@@ -20,8 +18,7 @@ class ORing(Row):
     section_tolerance: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class FaceGland(Row):
+class FaceGland(Row, kw_only=True):
     """The groove of a static face seal for an O-ring section: least and most depth, and width, in mm."""
 
     section: float
@@ -30,8 +27,7 @@ class FaceGland(Row):
     width: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class RadialGland(Row):
+class RadialGland(Row, kw_only=True):
     """The groove of a static seal between a plug and a bore for an O-ring section: depth and width, in mm."""
 
     section: float

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 from platemaker.catalog._lookup import found, missing
@@ -10,8 +9,7 @@ from platemaker.catalog._table import Row, table
 from platemaker.errors import CatalogError
 
 
-@dataclass(frozen=True, kw_only=True)
-class PropertyClass(Row):
+class PropertyClass(Row, kw_only=True):
     """The strength of a class of bolts for diameters over one and up to another (mm), in MPa.
 
     None where the standard states no such value.
@@ -25,8 +23,7 @@ class PropertyClass(Row):
     tensile_strength: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class NutFactor(Row):
+class NutFactor(Row, kw_only=True):
     """K in T = K F d for a condition of thread and bearing face, with the range that sources print (None: no range).
 
     `threads` is the condition in one word, as scatter is tabled: dry, plated or lubricated.
@@ -77,8 +74,7 @@ def _nut_factors() -> dict[str, NutFactor]:
     return {row.condition: row for row in table("nut_factors.csv", NutFactor)}
 
 
-@dataclass(frozen=True, kw_only=True)
-class Tightening(Row):
+class Tightening(Row, kw_only=True):
     """By what share preload scatters, up and down, for a method and threads (`any`: whatever they are like)."""
 
     method: str

@@ -11,7 +11,6 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, fields
 from enum import Enum
 from functools import cache
 from pathlib import Path
@@ -19,6 +18,7 @@ from types import NoneType
 from typing import Any, TypeVar, get_args, get_type_hints
 
 from platemaker.errors import CatalogError
+from platemaker.records import Record, names_of
 from platemaker.units import ZERO_CELSIUS
 
 DATA = Path(__file__).parent / "data"
@@ -59,8 +59,7 @@ class Evidence(Enum):
     """Common practice, no source."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Row:
+class Row(Record, kw_only=True):
     """What every row of the catalog states: its source in words, its evidence, and a remark."""
 
     source: str
@@ -73,8 +72,7 @@ class Row:
         return self.evidence in (Evidence.READ, Evidence.COMPUTED)
 
 
-@dataclass(frozen=True)
-class TableBlock:
+class TableBlock(Record):
     """The block of facts at the head of a table file."""
 
     file: str
@@ -155,8 +153,8 @@ def tables() -> tuple[TableBlock, ...]:
 
 
 def _heads(cells: list[str], row_type: type[Row], file: str) -> Iterator[tuple[str, str]]:
-    wanted = {field.name for field in fields(row_type)}
-    optional = {field.name for field in fields(Row)}
+    wanted = set(names_of(row_type))
+    optional = set(names_of(Row))
     names: list[str] = []
     for cell in cells:
         match = _HEAD.fullmatch(cell)

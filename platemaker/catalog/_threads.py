@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 
 from platemaker.catalog._lookup import missing
 from platemaker.catalog._table import Row, table
 from platemaker.errors import CatalogError
+from platemaker.records import asdict
 
 
 class Series(Enum):
@@ -21,8 +21,7 @@ class Series(Enum):
     UNF = "UNF"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Thread(Row):
+class Thread(Row, kw_only=True):
     """One screw thread. Lengths in mm, area in mm².
 
     `size` is the name of the diameter, under which the tables of holes, heads and washers list it: `M8`, `#10`, `3/8`.
@@ -45,8 +44,7 @@ class Thread(Row):
         return self.series in (Series.METRIC_COARSE, Series.METRIC_FINE)
 
 
-@dataclass(frozen=True, kw_only=True)
-class _ThreadRow(Row):
+class _ThreadRow(Row, kw_only=True):
     designation: str
     size: str
     series: Series
@@ -55,8 +53,7 @@ class _ThreadRow(Row):
     stress_area: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class _TapDrillRow(Row):
+class _TapDrillRow(Row, kw_only=True):
     designation: str
     drill_name: str
     drill_diameter: float
@@ -80,7 +77,7 @@ def threads() -> tuple[Thread, ...]:
 
 def _with_drill(row: _ThreadRow, drill: _TapDrillRow) -> Thread:
     return Thread(
-        **vars(row),
+        **asdict(row),
         tap_drill=drill.drill_diameter,
         tap_drill_name=drill.drill_name,
         tap_drill_source=drill.source,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 
 from platemaker.catalog._lookup import missing
@@ -19,8 +18,7 @@ class ToleranceClass(Enum):
     VERY_COARSE = "v"
 
 
-@dataclass(frozen=True, kw_only=True)
-class GeneralTolerance(Row):
+class GeneralTolerance(Row, kw_only=True):
     """The permissible deviation of what has no tolerance of its own, plus or minus: mm, or degrees of an angle.
 
     `length` is the length, radius or chamfer, or the shorter side of the angle, mm.
@@ -31,8 +29,7 @@ class GeneralTolerance(Row):
     deviation: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class LimitDeviations(Row):
+class LimitDeviations(Row, kw_only=True):
     """The limit deviations of a tolerance zone at a nominal diameter, in mm: size lies between nominal plus each."""
 
     zone: str
@@ -41,34 +38,29 @@ class LimitDeviations(Row):
     upper: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class _ByClass(Row):
+class _ByClass(Row, kw_only=True):
     fine: float | None
     medium: float
     coarse: float
     very_coarse: float | None
 
 
-@dataclass(frozen=True, kw_only=True)
-class _LinearRow(_ByClass):
+class _LinearRow(_ByClass, kw_only=True):
     over_length: float
     to_length: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class _EdgeRow(_ByClass):
+class _EdgeRow(_ByClass, kw_only=True):
     over_size: float
     to_size: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class _AngleRow(_ByClass):
+class _AngleRow(_ByClass, kw_only=True):
     over_side: float
     to_side: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class _ZoneRow(Row):
+class _ZoneRow(Row, kw_only=True):
     zone: str
     over_diameter: float
     to_diameter: float

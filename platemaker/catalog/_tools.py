@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from functools import cache
 
 from platemaker.catalog._counterbores import HeadKind
 from platemaker.catalog._lookup import found
 from platemaker.catalog._table import Evidence, Row, table
 from platemaker.catalog._threads import Thread, size_name
+from platemaker.records import asdict, replace
 
 
-@dataclass(frozen=True, kw_only=True)
-class EndMill(Row):
+class EndMill(Row, kw_only=True):
     """An end mill: diameter, flute length and the flute length of its long version, in mm."""
 
     name: str
@@ -21,8 +20,7 @@ class EndMill(Row):
     long_flute_length: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class Drill(Row):
+class Drill(Row, kw_only=True):
     """A jobber drill: its name, diameter and flute length in mm (None: not tabled)."""
 
     name: str
@@ -30,34 +28,29 @@ class Drill(Row):
     flute_length: float | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
-class BoltLengths(Row):
+class BoltLengths(Row, kw_only=True):
     """The nominal lengths in which screws of a size are stocked, in mm, shortest first."""
 
     size: str
     lengths: tuple[float, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
-class _MetricDrillRow(Row):
+class _MetricDrillRow(Row, kw_only=True):
     name: str
     diameter: float
     flute_length: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class _InchDrillRow(Row):
+class _InchDrillRow(Row, kw_only=True):
     name: str
     diameter: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Length(Row):
+class _Length(Row, kw_only=True):
     length: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class _LengthRange(Row):
+class _LengthRange(Row, kw_only=True):
     size: str
     shortest: float
     longest: float
@@ -73,7 +66,7 @@ def cutters() -> tuple[EndMill, ...]:
 def drills() -> tuple[Drill, ...]:
     """The jobber drills of the catalog: metric 2 to 20 mm, then inch numbers, letters and fractions by diameter."""
     return tuple(
-        Drill(**vars(row))
+        Drill(**asdict(row))
         for row in (
             *table("iso_235_jobber_drills.csv", _MetricDrillRow),
             *table("asme_b94_11m_drills.csv", _InchDrillRow),

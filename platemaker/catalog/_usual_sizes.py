@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from functools import cache, cached_property
 from types import MappingProxyType
 
@@ -11,8 +11,7 @@ from platemaker.catalog._table import Row, table
 from platemaker.units import Unit, convert, units_of
 
 
-@dataclass(frozen=True, kw_only=True)
-class UsualSize(Row):
+class UsualSize(Row, kw_only=True):
     """A kind of size and its usual range in `unit`; without one it is judged under other names, as its note states.
 
     `keys` are patterns of a spec's key paths without the names that the spec chooses, such as `*.pockets.depth`; none
@@ -83,7 +82,9 @@ def usual_size_of(keys: str) -> UsualSize | None:
     >>> usual_size_of("plate.pockets.depth").name
     'pocket_depth'
     """
-    return next((row for row, patterns in _patterns() if any(_fits(keys, *one) for one in patterns)), None)
+    words = (keys.rpartition(".")[2], "")
+    found = [place for word in words for place, pieces in _patterns().get(word, ()) if _fits(keys, *pieces)]
+    return _rows()[min(found)] if found else None
 
 
 def _fits(keys: str, head: str, *rest: str) -> bool:
@@ -100,9 +101,14 @@ def _fits(keys: str, head: str, *rest: str) -> bool:
 
 
 @cache
-def _patterns() -> tuple[tuple[UsualSize, list[list[str]]], ...]:
-    """The rows with their patterns, each split at its stars."""
-    return tuple((row, [one.split("*") for one in (row.keys or "").split()]) for row in _rows())
+def _patterns() -> Mapping[str, Sequence[tuple[int, list[str]]]]:
+    """Places of rows with their patterns, split at their stars, by the last word; where that has a star, under ""."""
+    found = defaultdict[str, list[tuple[int, list[str]]]](list)
+    for place, row in enumerate(_rows()):
+        for pattern in (row.keys or "").split():
+            last = pattern.rpartition(".")[2]
+            found["" if "*" in last else last].append((place, pattern.split("*")))
+    return MappingProxyType(found)
 
 
 def _rows() -> tuple[UsualSize, ...]:

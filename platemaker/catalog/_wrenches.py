@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from platemaker.catalog._lookup import missing
 from platemaker.catalog._table import Row, table
 
@@ -11,16 +9,14 @@ SAME_HEXAGON = 0.05
 """Two hexagons within this are one, mm: ASME prints 0.562 in for 9/16 in, while 19 mm and 3/4 in share a wrench."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class SocketWrench(Row):
+class SocketWrench(Row, kw_only=True):
     """A hand socket wrench: across flats and the outside diameter that no usual socket exceeds, in mm."""
 
     across_flats: float
     outside_diameter: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class HexKey(Row):
+class HexKey(Row, kw_only=True):
     """A hexagon key: across flats, length of its long arm (the swing) and of its short arm (the reach), in mm."""
 
     key: float

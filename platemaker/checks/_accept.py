@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Limit, Sense, Verdict, measured
 from platemaker.parts import Acceptance, Stack
+from platemaker.records import replace
 from platemaker.units import Words, joined, said
 
 NO_LONGER = "PM001"

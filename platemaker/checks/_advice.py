@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from platemaker.checks._finding import Finding, Verdict
 from platemaker.formulas import Worked
+from platemaker.records import replace
 from platemaker.units import NamedQuantity
 
 

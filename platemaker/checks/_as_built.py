@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from platemaker.checks._all import check_stack
 from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked, worst_first
 from platemaker.parts import AsBuilt, AsRead, Stack, as_cut, axes_read
+from platemaker.records import replace
 from platemaker.units import Unit, Words, convert, joined, said
 
 DEVIATION, GAUGE, UNREAD, NOT_RUN, ZONE = "PM851", "PM852", "PM853", "PM854", "PM855"

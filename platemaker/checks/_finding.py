@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TypeAlias
 
+from platemaker.records import Record, replace
 from platemaker.units import NamedQuantity, Value, Words
 
 EQUAL = 1e-6
@@ -48,8 +48,7 @@ PRACTICE = "common practice, no source"
 """What a limit says that no published source was found for."""
 
 
-@dataclass(frozen=True)
-class Limit:
+class Limit(Record):
     """A limit with its source. `fail` is the hard limit; `caution`, where given, the softer one on its good side."""
 
     fail: float
@@ -59,8 +58,7 @@ class Limit:
     sense: Sense = Sense.AT_LEAST
 
 
-@dataclass(frozen=True)
-class Finding:
+class Finding(Record):
     """One measured fact of a part: signed `margin` = how far on the good side of `required` the measured value is.
 
     `points` are in the part's frame, mm; two where a distance was measured. `inputs` are for a reader who wants to

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import threading
-from dataclasses import dataclass, replace
 from pathlib import Path
+
+from platemaker.records import Record, replace
 
 REPORT = "/files/report.html"
 PREVIEW = "/preview.html"
 
 
-@dataclass(frozen=True)
-class BoardState:
+class BoardState(Record):
     """One state: `page` is the path of the page to show, `version` grows with every change of anything."""
 
     name: str
@@ -66,5 +66,5 @@ class Board:
 
     def _put(self, **changes: object) -> None:
         with self._changed:
-            self._shown = replace(self._shown, **changes, version=self._shown.version + 1)  # type: ignore[arg-type]
+            self._shown = replace(self._shown, **changes, version=self._shown.version + 1)
             self._changed.notify_all()

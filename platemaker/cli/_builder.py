@@ -11,7 +11,6 @@ import signal
 import subprocess
 import sys
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -19,6 +18,7 @@ from typing import Self
 from platemaker.cli._console import report_errors
 from platemaker.export import Store
 from platemaker.project import build_files, load
+from platemaker.records import replace
 from platemaker.report import render_html
 
 PREVIEW, BUILT, WRONG = "preview", "built", "wrong"

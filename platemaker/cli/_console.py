@@ -10,7 +10,6 @@ import sys
 import traceback
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from enum import IntEnum
 from pathlib import Path
 from typing import TextIO
@@ -29,6 +28,7 @@ from platemaker.errors import (
     UnitError,
     UnmadeError,
 )
+from platemaker.records import Record
 
 SPEC_FAULTS = (SpecError, UnitError, OutOfRange, CatalogError, GeometryError, SurveyError)
 """Errors that the writer of a spec can fix."""
@@ -44,8 +44,7 @@ class Exit(IntEnum):
     PIPE_CLOSED = 141
 
 
-@dataclass(frozen=True)
-class Console:
+class Console(Record):
     """How to speak: in JSON or in words, coloured or plain, with or without the trace of a fault."""
 
     as_json: bool = False

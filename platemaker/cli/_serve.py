@@ -11,7 +11,6 @@ import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import asdict
 from http import HTTPStatus
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from importlib.resources import files
@@ -20,6 +19,7 @@ from urllib.parse import unquote, urlsplit
 
 from platemaker.cli._board import PREVIEW, Board
 from platemaker.errors import SpecError
+from platemaker.records import asdict
 
 ADDRESS = "127.0.0.1"
 KINDS = {

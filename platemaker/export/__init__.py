@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from platemaker.export._names import profile_layer, safe_name, step_layer, tap_layer
     from platemaker.export._nest import NestedCopy, NestedSheet, Nesting, nested, sheet_size, write_nests
     from platemaker.export._paper import PaperReading, blank_sheet
-    from platemaker.export._reading._read_back import Record, pdf_record
+    from platemaker.export._reading._read_back import ReadBack, pdf_record
     from platemaker.export._reading._read_dxf import DxfReading, prove_dxf, read_dxf
     from platemaker.export._reading._read_step import StepItem, StepReading, prove_stack_step, prove_step, read_step
     from platemaker.export._sheet._film_sheet import FilmShown
@@ -50,7 +50,7 @@ else:  # `check` looks into the store alone
             "_names": ("profile_layer", "safe_name", "step_layer", "tap_layer"),
             "_nest": ("NestedCopy", "NestedSheet", "Nesting", "nested", "sheet_size", "write_nests"),
             "_paper": ("PaperReading", "blank_sheet"),
-            "_reading._read_back": ("Record", "pdf_record"),
+            "_reading._read_back": ("ReadBack", "pdf_record"),
             "_reading._read_dxf": ("DxfReading", "prove_dxf", "read_dxf"),
             "_reading._read_step": ("StepItem", "StepReading", "prove_stack_step", "prove_step", "read_step"),
             "_sheet._film_sheet": ("FilmShown",),
@@ -79,7 +79,7 @@ __all__ = [
     "OutputFolder",
     "PaperReading",
     "Progress",
-    "Record",
+    "ReadBack",
     "Shop",
     "Skin",
     "StepItem",

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 from platemaker.export._reading._read_pdf import PdfReading, prove_pages
 from platemaker.export._sheet._sheet_paper import MARGIN, SCALES, Paper, papers, scale_words
 from platemaker.parts import Stack
+from platemaker.records import replace
 from platemaker.resolved import ResolvedBelt, Running
 from platemaker.units import LengthUnit, format_length
 from platemaker.views import (

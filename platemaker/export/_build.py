@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 
-from pydantic import TypeAdapter
+from msgspec import json
 
 from platemaker.checks import Finding, hardware
 from platemaker.errors import SpecError, nearest_word
@@ -27,6 +26,7 @@ from platemaker.export._sheet._drawing_title import About
 from platemaker.export._solid._skin import Skin
 from platemaker.export._solid._step import write_drilling_step, write_stack_step, write_step
 from platemaker.parts import Body, Envelope, PackageFile, Part, PartFile, Stack
+from platemaker.records import Record, field, replace
 from platemaker.solids import SolidProof, envelope_solid, prove, solid_from_bytes, solid_of, solid_to_bytes
 
 Progress = Callable[[str, int, int], None]
@@ -37,8 +37,7 @@ READING, SOLID, SKIN = "reading", "solid", "skin "
 """What the store keeps of a part, and of the stack, besides files."""
 
 
-@dataclass(frozen=True)
-class BuiltPart:
+class BuiltPart(Record):
     """What was proved of one part. An existing casting is drilled, not made: it has no STEP file of its own."""
 
     part: str
@@ -47,8 +46,7 @@ class BuiltPart:
     dxf: DxfReading
 
 
-@dataclass(frozen=True)
-class BuildResult:
+class BuildResult(Record):
     """What a build wrote. `stack` is None when only some parts were asked for or nothing is placed.
 
     `skins` are those of the parts, and `bodies` those of the bodies in the stack, by name and each in its own frame.
@@ -71,8 +69,8 @@ class BuildResult:
         return {part.part: part.solid.volume for part in self.parts}
 
 
-SOLID_READING, DXF = TypeAdapter(tuple[SolidProof, StepReading | None]), TypeAdapter(DxfReading)
-STACK, PAPER = TypeAdapter(StepReading), TypeAdapter(PaperReading)
+SOLID_READING, DXF = json.Decoder(tuple[SolidProof, StepReading | None]), json.Decoder(DxfReading)
+STACK, PAPER = json.Decoder(StepReading), json.Decoder(PaperReading)
 """How the store writes what was proved."""
 
 Extra = Callable[[OutputFolder, BuildResult], None]
@@ -119,7 +117,7 @@ def build(
         result = BuildResult(
             folder.target,
             tuple(one.built for one in done),
-            STACK.validate_json(whole[READING]) if whole else None,
+            STACK.decode(whole[READING]) if whole else None,
             folder.made,
             {one.built.part: Skin.from_bytes(one.pieces[SKIN]) for one in done},
             {name.removeprefix(SKIN): Skin.from_bytes(data) for name, data in whole.items() if name.startswith(SKIN)},
@@ -131,8 +129,7 @@ def build(
         return replace(result, files=folder.made)
 
 
-@dataclass(frozen=True)
-class _Done:
+class _Done(Record):
     """A part whose files are in the folder: `key` and `pieces` are what the store knows and holds of its solid."""
 
     built: BuiltPart
@@ -151,11 +148,11 @@ def _one(
 ) -> _Done:
     key, flat_key = solid_key(part), part_key(part)
     pieces = kept(store, key, folder, partial(_solid_files, part, folder))
-    proof, step = SOLID_READING.validate_json(pieces[READING])
+    proof, step = SOLID_READING.decode(pieces[READING])
     flat = kept(store, flat_key, folder, partial(_flat_files, part, folder))
     about = replace(about_of(stack, part, proof.volume, findings), changes=changed)
     paper = _paper(part, flat_key, about, folder, store)
-    return _Done(BuiltPart(part.name, proof, step, DXF.validate_json(flat[READING])), paper, key, pieces)
+    return _Done(BuiltPart(part.name, proof, step, DXF.decode(flat[READING])), paper, key, pieces)
 
 
 def part_key(part: Part) -> str:
@@ -182,7 +179,7 @@ def _solid_files(part: Part, folder: OutputFolder) -> Pieces:
         write_drilling_step(part, path)
         step = prove_drilling_step(part, path)
         folder.read_back(path, step_record(step))
-    reading = SOLID_READING.dump_json((proof, step))
+    reading = json.encode((proof, step))
     return {READING: reading, SOLID: solid_to_bytes(solid), SKIN: Skin.of(solid).to_bytes()}
 
 
@@ -198,15 +195,15 @@ def _flat_files(part: Part, folder: OutputFolder) -> Pieces:
     if part.holes:
         path = folder.path(PartFile.HOLES.of(part), "csv", "hole table, mm", part=part.name, key=part.key)
         write_hole_table(part, path)
-    return {READING: DXF.dump_json(dxf)}
+    return {READING: json.encode(dxf)}
 
 
 def _paper(part: Part, key: str, about: About, folder: OutputFolder, store: Store | None) -> PaperReading:
     def write() -> Pieces:
-        return {READING: PAPER.dump_json(write_paper(part, about, folder))}
+        return {READING: json.encode(write_paper(part, about, folder))}
 
     pieces = kept(store, fingerprint("paper", key, about), folder, write)
-    return PAPER.validate_json(pieces[READING])
+    return PAPER.decode(pieces[READING])
 
 
 def _anything_placed(stack: Stack) -> bool:
@@ -235,4 +232,4 @@ def _stack_files(stack: Stack, done: Sequence[_Done], folder: OutputFolder, spec
         SKIN + body.name: Skin.of(envelope_solid(envelope, spec_folder)).to_bytes()
         for body, envelope in _standing(stack)
     }
-    return {READING: STACK.dump_json(reading), **skins}
+    return {READING: json.encode(reading), **skins}

@@ -5,13 +5,12 @@ from __future__ import annotations
 import hashlib
 import zipfile
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from platemaker.export._differs import differs
 from platemaker.export._folder._folder import Made, OutputFolder
-from platemaker.export._reading._read_back import Record, pdf_record
+from platemaker.export._reading._read_back import ReadBack, pdf_record
 from platemaker.export._reading._read_pdf import read_pdf
 from platemaker.export._sheet._alike import Merged, merged
 from platemaker.export._sheet._drawing_words import Numbers
@@ -19,6 +18,7 @@ from platemaker.export._sheet._list_sheet import Column, Head, Table, list_pages
 from platemaker.export._sheet._sheet_paper import list_paper
 from platemaker.export._shops import Shop, files_for, zip_bytes
 from platemaker.parts import PackageFile, Part, Stack
+from platemaker.records import Record, replace
 from platemaker.resolved import ALLOWANCE, Making, OrderedStock, Tool, making_of
 from platemaker.units import LengthUnit, Unit, convert
 from platemaker.views import DIAMETER, Align, pdf_bytes
@@ -40,8 +40,7 @@ CHANGES = (Column("OF", 0.2), Column("WHAT", 0.2), Column("CHANGE", 0.6))
 FILES = (Column("FILE", 0.36), Column("WHAT", 0.4), Column("SHA-256", 0.24))
 
 
-@dataclass(frozen=True)
-class Cover:
+class Cover(Record):
     """What a cover page says beside its parts: whom it is for, why nothing is released, what is open.
 
     `questions` are pairs of a state, such as "not checked", and a sentence; `changes` since the release `since` are
@@ -55,8 +54,7 @@ class Cover:
     changes: tuple[tuple[str, str, str], ...] = ()
 
 
-@dataclass(frozen=True)
-class Hashed:
+class Hashed(Record):
     """A file by its name, what it is, and its SHA-256 in hex."""
 
     name: str
@@ -179,7 +177,7 @@ def write_covers(
 
 def _write_zip(
     shop: Shop, stack: Stack, volumes: Mapping[str, float], cover: Cover, folder: OutputFolder, path: Path
-) -> Record:
+) -> ReadBack:
     parts = [part for part in stack.parts if shop.makes(part)]
     made = files_for(shop, parts, folder.made)
     inside = {one.name: (folder.folder / one.name).read_bytes() for one in made}
@@ -190,7 +188,7 @@ def _write_zip(
     return prove_zip(path, name, parts, hashed)
 
 
-def prove_zip(path: Path, cover: str, parts: Sequence[Part], files: Sequence[Hashed]) -> Record:
+def prove_zip(path: Path, cover: str, parts: Sequence[Part], files: Sequence[Hashed]) -> ReadBack:
     """Open a ZIP again: each file whole and of its hash, no other, and the cover that lists them. ProofError else."""
     with zipfile.ZipFile(path) as archive, TemporaryDirectory() as apart:
         broken = archive.testzip()
@@ -203,7 +201,7 @@ def prove_zip(path: Path, cover: str, parts: Sequence[Part], files: Sequence[Has
         return {"files": archive.namelist()}
 
 
-def _prove_cover(path: Path, parts: Sequence[Part], files: Sequence[Hashed]) -> Record:
+def _prove_cover(path: Path, parts: Sequence[Part], files: Sequence[Hashed]) -> ReadBack:
     """Its parts, and each file with its hash. A name may be broken over two lines of its column."""
     reading = read_pdf(path)
     words = "".join(word for page in reading.pages for word in page.words)

@@ -6,7 +6,6 @@ import math
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
@@ -22,6 +21,7 @@ from platemaker.export._reading._read_back import dxf_record
 from platemaker.export._reading._read_dxf import SAME, DxfReading, read_dxf
 from platemaker.parts import Kind, Part
 from platemaker.plane import Circle, Loop, moved, rotated
+from platemaker.records import Record, replace
 from platemaker.resolved import resolved
 from platemaker.units import LengthUnit, parse_length
 from platemaker.views import Stroke, Text, joined, overlap
@@ -39,8 +39,7 @@ _GRID = 1000
 """The packing library counts in whole numbers: micrometres, rounded up."""
 
 
-@dataclass(frozen=True)
-class NestedCopy:
+class NestedCopy(Record):
     """A copy of a part on a sheet: where its box's lower left corner stands, and whether it is turned by 90 degrees."""
 
     part: Part
@@ -50,8 +49,7 @@ class NestedCopy:
     turned: bool
 
 
-@dataclass(frozen=True)
-class NestedSheet:
+class NestedSheet(Record):
     """A sheet of one material and thickness with the parts on it; `number` counts the sheets of that kind from 1."""
 
     material: str
@@ -62,8 +60,7 @@ class NestedSheet:
     spots: tuple[NestedCopy, ...]
 
 
-@dataclass(frozen=True)
-class Nesting:
+class Nesting(Record):
     """Sheets, and the names of parts that fit on none, or are not cut from sheet, with the reason."""
 
     sheets: tuple[NestedSheet, ...]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 from platemaker.checks import DISTORTION, Finding, Verdict
 from platemaker.export._folder._folder import OutputFolder
@@ -31,6 +30,7 @@ from platemaker.parts import (
     lead_ins_of,
     position_zones,
 )
+from platemaker.records import Record, replace
 from platemaker.resolved import resolved
 from platemaker.views import COUNTERSINK, DIAMETER, hole_tags, kind_of, svg_of, through_least_metal, write_pdf
 
@@ -38,8 +38,7 @@ MOST_TILES = 100
 """Pages of the largest template: a plate of some 2.6 x 1.5 m on A4."""
 
 
-@dataclass(frozen=True)
-class PaperReading:
+class PaperReading(Record):
     """What was read back of a part's paper: sheets of each PDF, and lengths measured of the check bars, mm.
 
     A part too large for a template has none: 0 sheets, no bars.

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from platemaker.fields._records import Field
 from platemaker.fields._volume import AirVolume
 from platemaker.formulas import gas_density
+from platemaker.records import Record
 
 FAST = 0.3
 """Mach number above which constant density says too little loss."""
@@ -18,8 +18,7 @@ HEATS = 1.4
 """Ratio of specific heats of air."""
 
 
-@dataclass(frozen=True)
-class FlowAnswer:
+class FlowAnswer(Record):
     """The field of a stack's air passage.
 
     `mass_flow`, kg/s, stagnation `pressure`, Pa absolute, and `temperature`, K, are those at the entry; `reduced` is

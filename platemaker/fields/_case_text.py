@@ -6,7 +6,7 @@ the solver has it), wall functions, second order in space for momentum.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from platemaker.records import Record
 
 TURBULENCE = 0.05
 """Intensity at the entry: common practice for ducts behind a machine, no source."""
@@ -18,8 +18,7 @@ C_MU = 0.09
 HEAD = "FoamFile {{ version 2.0; format ascii; class {kind}; object {name}; }}\n"
 
 
-@dataclass(frozen=True)
-class EntryAir:
+class EntryAir(Record):
     """Air at the entry: mean speed, m/s, kinematic viscosity, m2/s, hydraulic diameter of the entry, mm."""
 
     speed: float

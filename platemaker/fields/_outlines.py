@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -13,6 +12,7 @@ from numpy.typing import NDArray
 
 from platemaker.fields._edges import corners, extent, point_on
 from platemaker.fields._spacing import stepped
+from platemaker.records import Record
 
 if TYPE_CHECKING:
     from scipy.spatial import cKDTree
@@ -32,8 +32,7 @@ ROUNDS = 3
 Edges = Sequence[Sequence[float]]
 
 
-@dataclass(frozen=True)
-class Outlines:
+class Outlines(Record):
     """Points, mm, and for each loop its segments as pairs of their numbers; `lines` are the grid's, x and y."""
 
     points: Points

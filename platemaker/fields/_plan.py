@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -13,6 +12,7 @@ from scipy.spatial import Delaunay, cKDTree
 from platemaker.fields._edges import corners
 from platemaker.fields._outlines import Outlines, Pairs, Points, inside, outlines
 from platemaker.fields._spacing import edge_size
+from platemaker.records import Record
 
 CLEAR = 0.55
 """How far a node of the grid keeps from an outline, in cell sizes."""
@@ -22,8 +22,7 @@ FLAT = 1e-4
 """Triangles of less than this share of a square are left out."""
 
 
-@dataclass(frozen=True)
-class PlanMesh:
+class PlanMesh(Record):
     """Points, mm; cells as four of their numbers, anticlockwise, the last of a triangle being -1.
 
     `within` says of each slab which cells lie in it; `loops` are the segments of each slab's outlines.

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
@@ -15,14 +14,14 @@ from scipy.spatial import cKDTree
 from platemaker.fields._outlines import Pairs, Points
 from platemaker.fields._plan import PlanMesh
 from platemaker.fields._spacing import STEEP, layer_bounds
+from platemaker.records import Record
 
 ON = 1e-6
 SPREADS = 2.0
 """Over how many widths of an entry's edge the mesh beside it gives way."""
 
 
-@dataclass(frozen=True)
-class Patch:
+class Patch(Record):
     """Faces of the boundary that belong together: their first and how many."""
 
     name: str
@@ -30,8 +29,7 @@ class Patch:
     count: int
 
 
-@dataclass(frozen=True)
-class PrismMesh:
+class PrismMesh(Record):
     """Points, mm, faces as up to four numbers (-1: none), outward from `owner`; the first have a `neighbour`.
 
     `level` is the layer boundary that a face across the flow lies in, else -1; `heights` are those boundaries'. `slab`

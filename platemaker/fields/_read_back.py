@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +13,7 @@ from platemaker.fields._outlines import Points
 from platemaker.fields._plan import PlanMesh
 from platemaker.fields._planes import plane_of
 from platemaker.fields._prisms import PrismMesh
+from platemaker.records import Record
 
 FASTEST = 0.999
 """Share of the volume that is slower than the speed given as the largest."""
@@ -21,8 +21,7 @@ BACK = 0.01
 """Share of the flow that comes back, from which a layer of the duct behind counts as recirculating."""
 
 
-@dataclass(frozen=True)
-class Solution:
+class Solution(Record):
     """Speed, m/s, pressure over density, m2/s2, by cell; flow through each face, m3/s, out of its owner."""
 
     speed: Points
@@ -74,8 +73,7 @@ def _on_patch(text: str, name: str, count: int) -> Points:
     return _numbers(listed[2]) if listed else np.zeros(count)
 
 
-@dataclass(frozen=True)
-class ReadField:
+class ReadField(Record):
     """A field on its mesh and plan, with the mean speed at the entry, m/s."""
 
     mesh: PrismMesh

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from platemaker.errors import PlatemakerError
+from platemaker.records import Record
 
 
 class FlowError(PlatemakerError):
     """The field cannot be calculated: the solver is missing, or stops."""
 
 
-@dataclass(frozen=True)
-class Grid:
+class Grid(Record):
     """One mesh: cell size in the passage, mm, cells, steps, loss over the entry's dynamic pressure.
 
     `residual` is how far the loss still moves or goes up and down, as a share; `volume` is that of the mesh, mm3.
@@ -35,8 +34,7 @@ ORDER = 2.0
 """Order of the solver's schemes: by it the error of the finer mesh follows from the difference of both (Richardson)."""
 
 
-@dataclass(frozen=True)
-class SpeedPlane:
+class SpeedPlane(Record):
     """Speed on a plane: `columns` by `rows` values of each component, from the corner of least coordinates."""
 
     columns: int
@@ -47,8 +45,7 @@ class SpeedPlane:
     z: tuple[float | None, ...]
 
 
-@dataclass(frozen=True)
-class Field:
+class Field(Record):
     """A steady field, speeds over the mean at the entry and losses over the entry's dynamic pressure.
 
     `shares` of the air by outlet; `uniformity` at the entry of the passage and at each opening behind it; `fastest` is

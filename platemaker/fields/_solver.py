@@ -8,12 +8,12 @@ import signal
 import subprocess
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 
 from platemaker.fields._records import FlowError
+from platemaker.records import Record
 
 PROGRAM = "simpleFoam"
 PARALLEL = ("decomposePar", "reconstructPar", "mpirun")
@@ -42,8 +42,7 @@ Progress = Callable[[float, float], None]
 """Called with the share of the steps that is done, about, and the loss."""
 
 
-@dataclass(frozen=True)
-class History:
+class History(Record):
     """Loss of total pressure by step, over the entry's dynamic pressure."""
 
     losses: Sequence[float]

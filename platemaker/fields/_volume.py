@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any, Protocol
 
 from platemaker.errors import GeometryError
 from platemaker.plane import Arc, Line, Loop, Region, intersect, mirrored, shared_area, total_area, unite
+from platemaker.records import Record, replace
 
 BEFORE, BEHIND = 2.5, 4.5
 """Lengths of the straight ducts in hydraulic diameters of their port; those of the passages compared with."""
@@ -21,8 +21,7 @@ SAME = 1e-6
 """Shares of an area that count as equal."""
 
 
-@dataclass(frozen=True)
-class Edge:
+class Edge(Record):
     """The edge by which air enters: how much wider it begins, how deep it is, mm, and whether it is rounded or flat."""
 
     wide: float
@@ -30,8 +29,7 @@ class Edge:
     rounded: bool
 
 
-@dataclass(frozen=True)
-class Slab:
+class Slab(Record):
     """A prism of air from `start` to `end` along the flow, mm, with its outlines in the stack's plan.
 
     With an `edge` it begins wider, by outlines at a distance, and narrows to `regions` where the edge ends.
@@ -64,8 +62,7 @@ class Slab:
         return even + self.edge.deep * (round_ * wide * first + len(self.regions) * math.pi * wide**2 * second)
 
 
-@dataclass(frozen=True)
-class AirVolume:
+class AirVolume(Record):
     """Slabs in the order of the flow: the duct before, the passage, the duct behind.
 
     `passage` is the exact volume of the sections themselves, without ducts and simplifications, mm3. `mirror` is the
@@ -180,8 +177,7 @@ def air_volume(path: Sequence[WayStation]) -> AirVolume:
     return volume_of(slabs, exact)
 
 
-@dataclass(frozen=True)
-class Stretch:
+class Stretch(Record):
     """A stretch of the way with one outline: length, mm, and the edge of its entry."""
 
     name: str

@@ -19,7 +19,6 @@ square.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
@@ -28,6 +27,7 @@ import numpy.typing as npt
 
 from platemaker.fit_up._arrays import Array, Index
 from platemaker.fit_up._records import Fastener, FitUp, Freedom
+from platemaker.records import Record
 
 Flags = npt.NDArray[np.bool_]
 
@@ -45,8 +45,7 @@ LOOSE = 1e-9
 """Weight, beside that across it, of an offset along a slot: it only centres what nothing else places."""
 
 
-@dataclass(frozen=True, eq=False)
-class PlacementEquations:
+class PlacementEquations(Record, eq=False):
     """Equations of the placement: row i is along X (along the slot), row n + i across; columns shift x, y and turn.
 
     `slotted`: which fasteners stand in slots; `reaches`: half the travel of these.
@@ -105,8 +104,7 @@ def frame_of(question: FitUp) -> PlacementEquations:
     return PlacementEquations(np.array([c, s]), slopes, slotted, reaches, question.freedom is Freedom.HELD)
 
 
-@dataclass(frozen=True, eq=False)
-class Widths:
+class Widths(Record, eq=False):
     """Half clearances: `fixed` of dowels, mm (0 for bolts), and `shares` of t of bolts (0 for dowels)."""
 
     fixed: Array
@@ -138,8 +136,7 @@ class Widths:
         return np.where(barred, np.inf, t * np.sqrt(ratios[~self.dowels].max(axis=0)))
 
 
-@dataclass(frozen=True, eq=False)
-class Bounds:
+class Bounds(Record, eq=False):
     """Bounds of t of every sample, and what the next look starts from: the weights of its fasteners, each sample's sum
     1, and the ends of slots that bolts stand past.
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
 
 from platemaker.errors import SurveyError
 from platemaker.fit_up._arrays import Array
+from platemaker.records import Record
 from platemaker.survey import Pattern
 from platemaker.units import Words
 
@@ -42,16 +42,14 @@ class Freedom(StrEnum):
     HELD = "held"
 
 
-@dataclass(frozen=True)
-class DrawnSlot:
+class DrawnSlot(Record):
     """A clearance hole drawn out by `travel` mm (centre to centre) along `angle`, degrees from X."""
 
     travel: float
     angle: float
 
 
-@dataclass(frozen=True)
-class Fastener:
+class Fastener(Record):
     """One bolt or dowel: its own largest diameter and the smallest of its holes (MMC), mm.
 
     `other_hole` None: threaded or pressed into the second part (fixed fastener); else clearance on both sides
@@ -100,8 +98,7 @@ class Fastener:
         return Fastener(self.name, self.diameter, hole, None if self.is_fixed else hole, self.slot, self.kind)
 
 
-@dataclass(frozen=True)
-class PatternSide:
+class PatternSide(Record):
     """One part's holes: the pattern (with its covariance if it was surveyed) and the position zone's diameter.
 
     `zone` is one diameter for all holes or one a hole, mm; 0 for a pattern transferred exactly.
@@ -117,8 +114,7 @@ class PatternSide:
         return np.broadcast_to(np.asarray(self.zone, dtype=float), (len(self.pattern.names),))
 
 
-@dataclass(frozen=True)
-class FitUp:
+class FitUp(Record):
     """The question: two sides of one joint, in one frame, and their fasteners in the order of the patterns."""
 
     lower: PatternSide
@@ -138,8 +134,7 @@ class FitUp:
                 raise SurveyError(message)
 
 
-@dataclass(frozen=True)
-class WorstCase:
+class WorstCase(Record):
     """One fastener by the fixed- or floating-fastener formula: needed = T1 + T2 (+ what is known), mm, diametral."""
 
     name: str
@@ -158,8 +153,7 @@ class WorstCase:
         return self.margin >= -ROUNDING
 
 
-@dataclass(frozen=True)
-class Chance:
+class Chance(Record):
     """Share of samples in which all fasteners start, with the Wilson 95 % interval.
 
     `undecided`: samples that the solver could not decide; they count as not starting. `binding`: fasteners that stood
@@ -175,8 +169,7 @@ class Chance:
     binding: tuple[tuple[str, float], ...]
 
 
-@dataclass(frozen=True)
-class HoleForShare:
+class HoleForShare(Record):
     """The smallest clearance hole, mm, one size for all bolts on both sides, with which a share of the samples starts.
 
     It estimates the hole that lets that share of all assemblies start; `low` to `high` hold that one with 95 %
@@ -191,8 +184,7 @@ class HoleForShare:
     seed: int
 
 
-@dataclass(frozen=True)
-class FitUpResult:
+class FitUpResult(Record):
     """The answer. `hole_worst_case`, `hole_999`: the smallest clearance hole, mm, for the worst case to hold and for
     99.9 % to start, one size for all bolts on both sides, a slot's width as well (should bolts differ, for the thickest
     one; thinner ones get the same clearance); None where no hole size does. `advice`: ways out, where the chance is

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 
 import numpy as np
 
 from platemaker.fit_up._records import Chance, DrawnSlot, FastenerKind, FitUp, PatternSide
+from platemaker.records import replace
 from platemaker.units import Words, said
 
 PUNCHED_ZONE = 0.4

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 
 from platemaker.fit_up._arrays import Array
 from platemaker.fit_up._records import Fastener, FastenerKind, FitUp, Freedom, PatternSide, WorstCase
+from platemaker.records import replace
 from platemaker.survey import FitKind, best_fit, rigid_motions
 
 SURVEY_COVERAGE = 3.0

@@ -6,10 +6,10 @@ A flow that chokes is an answer, not an error.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from platemaker.formulas._registry import above, at_least, between, formula
 from platemaker.formulas._sources import ISO_2533, NACA_1135, WHITE_7
+from platemaker.records import Record
 
 K_AIR = 1.4
 R_AIR = 287.05
@@ -131,8 +131,7 @@ def choked_mass_flow(A: float, p_0: float, T_0: float, k: float = K_AIR, R: floa
     return float(A * p_0 * math.sqrt(k / (R * T_0)) * (2 / (k + 1)) ** ((k + 1) / (2 * (k - 1))))
 
 
-@dataclass(frozen=True)
-class DuctState:
+class DuctState(Record):
     """Flow at a section: Mach number, mean speed in m/s, static density in kg/m3, share of the choking flow.
 
     When `choked`, the section cannot pass the flow asked for: Mach number and speed are those of the most it passes.

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from platemaker.formulas._registry import between, formula, refuse
 from platemaker.formulas._sources import ISO_965_1
+from platemaker.records import Record
 
 DIAMETER_STEPS = (0.99, 1.4, 2.8, 5.6, 11.2, 22.4, 45.0, 90.0)
 """Bounds of the standard's diameter groups, mm; each group's tolerances use the geometric mean of its bounds."""
 
 
-@dataclass(frozen=True)
-class ThreadLimits:
+class ThreadLimits(Record):
     """Limits of size that decide how much thread a screw and its hole share, mm."""
 
     major_external_min: float

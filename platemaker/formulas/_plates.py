@@ -8,14 +8,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from platemaker.formulas._registry import above, at_least, between, formula, refuse
 from platemaker.formulas._sources import ROARK_7, TIMOSHENKO_PLATES
+from platemaker.records import Record
 
 
-@dataclass(frozen=True)
-class PlateBending:
+class PlateBending(Record):
     """Largest bending stresses, MPa, and the deflection at the centre, mm. All positive."""
 
     stress_centre: float

@@ -5,26 +5,26 @@ from __future__ import annotations
 import functools
 import math
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, fields, is_dataclass
 from typing import Generic, ParamSpec, TypeVar
 
+from msgspec import Struct
+
 from platemaker.errors import OutOfRange
+from platemaker.records import Record, names_of
 from platemaker.units import NamedQuantity
 
 Arguments = ParamSpec("Arguments")
 Result = TypeVar("Result")
 
 
-@dataclass(frozen=True)
-class Source:
+class Source(Record):
     """A standard or book. `short` is how reports cite it; a report adds the clause."""
 
     short: str
     title: str
 
 
-@dataclass(frozen=True)
-class Range:
+class Range(Record):
     """The numbers that an argument may take, in `unit`. Infinite numbers and not-a-number are never in a range."""
 
     unit: str
@@ -70,8 +70,7 @@ def between(low: float, high: float, unit: str) -> Range:
     return Range(unit, low, high)
 
 
-@dataclass(frozen=True)
-class Formula:
+class Formula(Record):
     """What is known of a formula beside its code.
 
     `law` is the formula as a reader would write it. `gives` is the unit of the result, or, when several numbers
@@ -160,8 +159,7 @@ def refuse(function: Callable[..., object], symbol: str, value: float | str, all
     return about(function).refuse(symbol, value, allowed)
 
 
-@dataclass(frozen=True)
-class Worked(Generic[Result]):
+class Worked(Record, Generic[Result]):
     """A result with everything that a reader needs to redo it by hand."""
 
     formula: Formula
@@ -174,8 +172,8 @@ class Worked(Generic[Result]):
         gives, result = self.formula.gives, self.result
         if isinstance(gives, str):
             return (_quantity(self.formula.name, result, gives),)
-        if is_dataclass(result):
-            return tuple(_quantity(f.name, getattr(result, f.name), gives.get(f.name, "")) for f in fields(result))
+        if isinstance(result, Struct):
+            return tuple(_quantity(name, getattr(result, name), gives.get(name, "")) for name in names_of(type(result)))
         return (_quantity(self.formula.name, result, ", ".join(gives.values())),)
 
     def __str__(self) -> str:

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from platemaker.formulas._registry import any_number, formula, refuse
 from platemaker.formulas._sources import SHIGLEY_9
+from platemaker.records import Record
 
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True)
-class PatternProperties:
+class PatternProperties(Record):
     """Centroid of equal bolts and their second moments about it, each bolt counted as one: mm and mm2."""
 
     x: float

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from platemaker.formulas._registry import above, at_least, between, formula, refuse
 from platemaker.formulas._sources import GEOMETRY
+from platemaker.records import Record
 
 
 @formula(GEOMETRY, "cone", law="h = (d/2)/tan(θ/2)", gives="mm", d=above(0, "mm"), angle=between(60, 180, "deg"))
@@ -22,8 +22,7 @@ def drill_point_height(d: float, angle: float = 118.0) -> float:
     return d / 2 / math.tan(math.radians(angle / 2))
 
 
-@dataclass(frozen=True)
-class EllipseAxes:
+class EllipseAxes(Record):
     """Axes of an ellipse, mm: across and along the slant."""
 
     minor: float

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 from platemaker.errors import SpecError
 from platemaker.parts._records._belt import Belt, Pulley
@@ -12,6 +11,7 @@ from platemaker.parts._records._cuts import Profile, ProfileKind, Side
 from platemaker.parts._records._figures import on_grid
 from platemaker.parts._records._part import Part
 from platemaker.plane import Arc, Loop, Point, Region
+from platemaker.records import replace
 from platemaker.spec import ProjectSpec
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from platemaker.catalog import material
 from platemaker.errors import SpecError
@@ -17,6 +16,7 @@ from platemaker.parts._records._figures import loop_of, on_grid
 from platemaker.parts._records._part import Kind, Part
 from platemaker.parts._records._stock import Bend, StripStock
 from platemaker.plane import Line, Loop, Region
+from platemaker.records import replace
 from platemaker.spec import Bracket, LegOpenOutPocket
 
 LEAST_BEND, MOST_BEND = 0.1, 179.0

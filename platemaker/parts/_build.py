@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from platemaker.catalog import ToleranceClass
 from platemaker.parts._belt import belt_of
 from platemaker.parts._belt_slot import with_slot
@@ -25,6 +23,7 @@ from platemaker.parts._records._stock import PlateStock
 from platemaker.parts._rows import rows_of
 from platemaker.parts._stack import bodies_of, place_all
 from platemaker.plane import without_slivers
+from platemaker.records import replace
 from platemaker.remembered import known
 from platemaker.spec import (
     AnyPart,

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from platemaker.errors import unknown_name
 from platemaker.parts._records._part import Joint
+from platemaker.records import Record
 from platemaker.spec import PartFields, ProjectSpec
 
 
-@dataclass(frozen=True)
-class Draft:
+class Draft(Record):
     """A project while its parts are being built."""
 
     spec: ProjectSpec

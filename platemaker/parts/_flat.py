@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 from platemaker.catalog import Family
 from platemaker.formulas import BendStock, bend_allowance
 from platemaker.parts._records._cuts import Hole, Planed, Vec3
@@ -11,6 +9,7 @@ from platemaker.parts._records._figures import on_grid
 from platemaker.parts._records._part import Part
 from platemaker.parts._records._stock import PlateStock, StripStock
 from platemaker.plane import Loop, Region
+from platemaker.records import Record, replace
 from platemaker.space import Frame
 
 _STOCK = {
@@ -20,8 +19,7 @@ _STOCK = {
 """Steel and aluminium take the handbook's middle factor; stainless is taken as the hardest of its three kinds."""
 
 
-@dataclass(frozen=True)
-class BendLine:
+class BendLine(Record):
     """A bend on the flat: `x` of its middle and `width` along the strip, mm; angle, degrees; inside radius, mm."""
 
     x: float
@@ -30,8 +28,7 @@ class BendLine:
     radius: float
 
 
-@dataclass(frozen=True)
-class FlatPattern:
+class FlatPattern(Record):
     """A strip unrolled: the part as a plate of its flat blank, and where it is bent; `strip` is the bar bent.
 
     `starts` are where the legs' own lengths begin in it, at their sharp outside corners, mm. `k_factor` places the

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 
 from platemaker.catalog import Fit, Material, clearance_hole, material, thread
 from platemaker.errors import SpecError
@@ -17,14 +16,14 @@ from platemaker.parts._records._part import Joint, Kind, Mounting, Part, Role
 from platemaker.parts._records._ports import Port
 from platemaker.parts._records._stock import PlateStock
 from platemaker.plane import Loop, Point, Region, intersect, moved, offset, overlap, rotated, subtract
+from platemaker.records import Record, replace
 from platemaker.spec import BodyModel, BoxEnvelope, CylinderEnvelope, PrismEnvelope
 
 BOLT_RELIEF = 1.0
 """A gasket's bolt hole is this much larger than the bolt's medium clearance hole, mm (common practice, no source)."""
 
 
-@dataclass(frozen=True)
-class _Sheet:
+class _Sheet(Record):
     """How one flat piece of a joint differs from another: its thickness, its holes, its opening's setback."""
 
     kind: Kind

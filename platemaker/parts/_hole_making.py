@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from typing import Literal
 
 from platemaker.catalog import (
@@ -30,6 +29,7 @@ from platemaker.parts._records._cuts import Hole, Operation, Screw, Side, Step, 
 from platemaker.parts._records._figures import on_grid, turned
 from platemaker.parts._records._part import Bolts, Joint, Mounting, Role
 from platemaker.plane import Point
+from platemaker.records import Record, replace
 from platemaker.spec import FittingModel, HoleFields, Mount, PlateHole, ScrewModel
 
 DRILL_POINT = 118.0
@@ -40,8 +40,7 @@ TAP_LEAD = 3.0
 """A blind tapping hole is drilled this many pitches deeper than the full thread (common practice, plug tap)."""
 
 
-@dataclass(frozen=True)
-class HeadSeat:
+class HeadSeat(Record):
     """What stands under a bolt's head: diameter of the seat that must be flat, and the head's height, mm."""
 
     diameter: float
@@ -101,8 +100,7 @@ def seat_of(bolts: Bolts) -> HeadSeat:
     return head_seat(bolts.thread, bolts.head, bolts.washers)
 
 
-@dataclass(frozen=True)
-class HoleSlab:
+class HoleSlab(Record):
     """The height of a plate that holes are made in: faces at `bottom` and `top`, mm."""
 
     bottom: float

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 
 from platemaker.catalog import Material, material, thread
 from platemaker.errors import SpecError, nearest_word, unknown_name
@@ -19,6 +18,7 @@ from platemaker.parts._records._pilots import Pilot, pilot_of
 from platemaker.parts._records._ports import Port, PortReader
 from platemaker.parts._records._surveys import Surveyed, Surveys, surveyed_spots
 from platemaker.plane import Point, overlap
+from platemaker.records import replace
 from platemaker.spec import BodyFace, JointModel, Pattern, PlateFields, PortShape, ProjectSpec, SurveyPattern
 
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 
 from platemaker.parts._records._cuts import Hole, Operation, Step
 from platemaker.parts._records._figures import on_grid
 from platemaker.parts._records._part import Part
 from platemaker.parts._records._stack_records import RailRow, Stem
 from platemaker.parts._records._stock import RoundStock
+from platemaker.records import Record, replace
 
 LEAD_IN_ANGLE = 20.0
 """Of the chamfer to the bore's axis, degrees. Common practice for O-rings, 15 to 20 degrees, from memory."""
@@ -18,8 +18,7 @@ STEP = 0.1
 """To which the chamfer's diameter is rounded up, mm."""
 
 
-@dataclass(frozen=True)
-class LeadIn:
+class LeadIn(Record):
     """A chamfer of `wide` diameter and some `length`, mm, at the mouth of the cylinder that seals on a ring.
 
     It is for one end of an injector, `end` in the spec, in the hole `hole` of a part; `bore` and `depth` are the

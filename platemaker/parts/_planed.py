@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from platemaker.parts._records._cuts import Plane
 from platemaker.parts._records._part import Part
 from platemaker.plane import Arc, Point, Region
+from platemaker.records import Record
 
 CORNERS = ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))
 """Directions from the middle to the four corners at which a planed part's thickness is stated, 1 to 4."""
 
 
-@dataclass(frozen=True)
-class Spot:
+class Spot(Record):
     """A place of a planed part's outline and its thickness there, mm."""
 
     name: str

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from platemaker.catalog import ORing, iso286, o_ring, o_rings
 from platemaker.errors import SpecError, unknown_name
@@ -12,6 +11,7 @@ from platemaker.parts._draft import Draft
 from platemaker.parts._records._figures import on_grid
 from platemaker.parts._records._stack_records import Injector, RailRow, Stem
 from platemaker.plane import Point
+from platemaker.records import replace
 from platemaker.space import Frame
 from platemaker.spec import BossRow, InjectorEndModel, Rail
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from platemaker.catalog import material
 from platemaker.parts._draft import Draft
@@ -15,6 +14,7 @@ from platemaker.parts._records._part import Body, Envelope, EnvelopeKind, Joint,
 from platemaker.parts._records._stack_records import RailRow
 from platemaker.parts._rows import boss_depth, rail_frames
 from platemaker.plane import Circle, Region
+from platemaker.records import replace
 from platemaker.space import Frame, scale
 from platemaker.spec import BossRow, BoxEnvelope, CylinderEnvelope, PlaceModel, PrismEnvelope, ProjectSpec
 

@@ -11,7 +11,7 @@ from platemaker.plane._necks import necks
 from platemaker.plane._offset import Distance, offset
 from platemaker.plane._pocket import CUTTER, Dropped, DropReason, OpenedPocket, PocketRequest, Spared, open_out
 from platemaker.plane._shapes import Arc, Box, Circle, Edge, Line, Loop, Point, Region
-from platemaker.plane._shared import overlap, shared_area, shared_areas, total_area
+from platemaker.plane._shared import areas_left, overlap, shared_area, shared_areas, total_area
 from platemaker.plane._simple import self_contact
 from platemaker.plane._simplify import simplified
 from platemaker.plane._slivers import is_sliver, without_slivers
@@ -51,6 +51,7 @@ __all__ = [
     "ThroatKind",
     "ThroatPart",
     "Wheel",
+    "areas_left",
     "belt_path",
     "closest_pairs",
     "contains",

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -26,6 +25,7 @@ from platemaker.plane._pieces import Pieces, cut
 from platemaker.plane._shapes import Arc, Edge, Line, Region
 from platemaker.plane._table import TOUCH, EdgeTable, box_pairs, to_point
 from platemaker.plane._winding import turned, turns
+from platemaker.records import replace
 
 TOUCHES = tuple(TOUCH * share for share in (1.0, 0.1, 10.0, 0.01, 3.0, 0.3, 40.0))
 """Curves may run so near to TOUCH of one another that one place says they touch and the next that they do not. What is

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
 
 from platemaker.errors import GeometryError
 from platemaker.plane._shapes import Arc, Line, Point
+from platemaker.records import Record
 
 NO_ARC = 1e-9
 """A wrap smaller than this, radians, is no arc."""
 
 
-@dataclass(frozen=True)
-class Wheel:
+class Wheel(Record):
     """A pulley in the belt's plane: its centre, its radius at the pitch line, mm, and its rotation."""
 
     name: str
@@ -30,8 +29,7 @@ class Wheel:
         return 1 if self.ccw else -1
 
 
-@dataclass(frozen=True)
-class BeltPath:
+class BeltPath(Record):
     """A closed belt: `spans[i]` leaves `wheels[i]` for the next one; `wraps[i]`, radians, is round `wheels[i]`."""
 
     wheels: tuple[Wheel, ...]

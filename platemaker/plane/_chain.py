@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
 
 from platemaker.errors import GeometryError
 from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
@@ -16,13 +16,13 @@ from platemaker.plane._shapes import Arc, Edge, Line, Loop, Point, Region
 from platemaker.plane._simplify import runs_on
 from platemaker.plane._table import EdgeTable, to_point
 from platemaker.plane._winding import winding
+from platemaker.records import replace
 
 SPECK = 1e-6
 """A loop no wider than this all along, mm, is left out: it is where curves were meant to meet."""
 
 
-@dataclass(frozen=True, slots=True)
-class Course:
+class Course(Struct, frozen=True):
     """Boundary pieces with the material on their left: `start` and `end` (rows of `vertices`), the `edge` that each is
     part of, and whether it runs `against` that edge.
     """

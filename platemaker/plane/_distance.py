@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from platemaker.plane._arrays import Complexes, Integers
 from platemaker.plane._crossings import NO_WAY, crossings
@@ -14,8 +13,7 @@ from platemaker.plane._table import EdgeTable, Shape, edges_of, table_of, to_poi
 from platemaker.remembered import remembered
 
 
-@dataclass(frozen=True, slots=True)
-class Nearest:
+class Nearest(Struct, frozen=True):
     """The shortest way between two figures: `distance`, mm, from `a` on the first to `b` on the second.
 
     A distance below 0 is a depth of overlap. The tags name the boundary pieces that the points lie on.

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from enum import StrEnum
+
+from msgspec import Struct
 
 from platemaker.errors import GeometryError
 from platemaker.plane._offset import distance_of
 from platemaker.plane._pocket import CUTTER, OpenedPocket, PocketRequest, Spared, solve
 from platemaker.plane._shapes import Edge
 from platemaker.plane._transform import moved
+from platemaker.records import replace
 
 
 class LimiterKind(StrEnum):
@@ -22,8 +24,7 @@ class LimiterKind(StrEnum):
     OPENING = "outline of the opening"
 
 
-@dataclass(frozen=True, slots=True)
-class Limiter:
+class Limiter(Struct, frozen=True):
     """One limit of a pocket: the `length` of outline that it makes, mm, and the area that it `cost`s, mm2.
 
     The cost is what the pocket would gain without it: without the spared shape, with no land along those pieces of the

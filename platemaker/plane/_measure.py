@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from platemaker.errors import GeometryError
 from platemaker.plane._arrays import Floats
@@ -12,8 +11,7 @@ from platemaker.plane._shapes import Circle, Loop, Point, Region
 from platemaker.plane._table import EdgeTable, edges_of
 
 
-@dataclass(frozen=True, slots=True)
-class Measures:
+class Measures(Struct, frozen=True):
     """Area, mm2; centroid, mm; second moments about axes through the centroid, mm4: Ixx of y², Iyy of x², Ixy of xy."""
 
     area: float

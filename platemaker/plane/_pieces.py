@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
 from platemaker.plane._crossings import crossings
@@ -14,8 +13,7 @@ SKEW = complex(0.8309, 0.5564)
 """A direction that no drawing uses: points that share an X or a Y have different places along it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Pieces:
+class Pieces(Struct, frozen=True):
     """Pieces of edges between vertices, and the stretches that they make.
 
     Of each stretch: its ends `first` and `last` (rows of `vertices`), and one of its pieces: the edge `along` which it

@@ -8,8 +8,9 @@ it can come to from the start. Each piece of the outline so has the name of what
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from platemaker.errors import GeometryError
 from platemaker.plane._arrange import regions_where
@@ -20,13 +21,13 @@ from platemaker.plane._measure import measures
 from platemaker.plane._offset import Distance, distance_of, offset_edges, raw_curve
 from platemaker.plane._shapes import Arc, Circle, Edge, Line, Loop, Point, Region
 from platemaker.plane._table import TOUCH
+from platemaker.records import Record
 
 CUTTER = "cutter"
 """Tag of the arcs that the cutter's own radius leaves in inside corners."""
 
 
-@dataclass(frozen=True, slots=True)
-class Spared:
+class Spared(Struct, frozen=True):
     """What a pocket stays clear of: its name, its shape (a line or arc alone is a gasket line), and the wall, mm."""
 
     name: str
@@ -40,8 +41,7 @@ class DropReason(StrEnum):
     NOT_JOINED = "the cutter cannot come there from the start"
 
 
-@dataclass(frozen=True, slots=True)
-class Dropped:
+class Dropped(Struct, frozen=True):
     """A region that the cutter could make if it came there, and why it is left out.
 
     `area` is what the pocket lacks of it, mm2; from `start`, a place for the cutter's centre, it would be cut.
@@ -53,8 +53,7 @@ class Dropped:
     area: float
 
 
-@dataclass(frozen=True)
-class PocketRequest:
+class PocketRequest(Record):
     """What was asked of `open_out`; its arguments as given."""
 
     bounds: Region
@@ -64,8 +63,7 @@ class PocketRequest:
     start: Point | Region | None
 
 
-@dataclass(frozen=True)
-class OpenedPocket:
+class OpenedPocket(Record):
     """The pocket with all that made it.
 
     `regions` is the pocket together with the opening that it starts from, `milled` the cutter's part of it, `centre`

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TypeAlias
 
+from msgspec import Struct
+
 from platemaker.errors import GeometryError
+from platemaker.records import Record, replace
 
 Point: TypeAlias = tuple[float, float]
 Box: TypeAlias = tuple[float, float, float, float]
@@ -21,8 +23,7 @@ ROUNDED = 2e-6
 """An arc's ends lie on its circle within this, mm: as near as coordinates rounded to 1e-6 mm can say."""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A straight piece from `start` to `end`, mm. `tag` names the feature that made it."""
 
     start: Point
@@ -57,8 +58,7 @@ class Line:
         return Line(self.end, self.start, self.tag)
 
 
-@dataclass(frozen=True, slots=True)
-class Arc:
+class Arc(Struct, frozen=True):
     """A circular piece from `start` to `end` about `centre`, mm; sweep above 0 and below a full turn.
 
     `ccw` is True when the piece is travelled counter-clockwise. A whole circle is two arcs (see Loop.circle).
@@ -136,8 +136,7 @@ class Arc:
 Edge: TypeAlias = Line | Arc
 
 
-@dataclass(frozen=True, slots=True)
-class Circle:
+class Circle(Struct, frozen=True):
     """A whole circle: centre and radius, mm."""
 
     centre: Point
@@ -150,8 +149,7 @@ class Circle:
         return x - r, y - r, x + r, y + r
 
 
-@dataclass(frozen=True)
-class Loop:
+class Loop(Record):
     """A closed run of lines and arcs that does not cross itself. Counter-clockwise loops have positive area."""
 
     edges: tuple[Edge, ...]
@@ -284,8 +282,7 @@ class Loop:
         return Loop(tuple(replace(edge, tag=tag) for edge in self.edges))
 
 
-@dataclass(frozen=True)
-class Region:
+class Region(Record):
     """An outer boundary (counter-clockwise) with holes (clockwise) that lie inside it and do not touch."""
 
     outer: Loop

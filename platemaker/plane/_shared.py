@@ -69,6 +69,18 @@ def shared_areas(pairs: Sequence[tuple[Regions, Regions]]) -> list[float]:
     return [sum((next(areas) for _ in group), 0.0) for group in groups]
 
 
+def areas_left(cases: Sequence[tuple[Region, Region, Sequence[Region]]]) -> list[float]:
+    """Area, mm2, that the first region of each case has in common with the second, outside all of the others.
+
+    >>> from platemaker.plane._shapes import Loop
+    >>> square = Region(Loop.rectangle(10.0, 10.0))
+    >>> areas_left([(square, square, []), (square, square, [Region(Loop.rectangle(6.0, 6.0))] * 2)])
+    [100.0, 64.0]
+    """
+    taken = ([edge.reversed() for cut in cuts for edge in cut.edges] for _, _, cuts in cases)
+    return areas_where([(*a.edges, *b.edges, *away) for (a, b, _), away in zip(cases, taken, strict=True)], level=2)
+
+
 def _boxes_apart(a: Region, b: Region) -> bool:
     (ax0, ay0, ax1, ay1), (bx0, by0, bx1, by1) = a.bounds, b.bounds
     return ax0 > bx1 or bx0 > ax1 or ay0 > by1 or by0 > ay1

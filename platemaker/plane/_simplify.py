@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 from platemaker.plane._shapes import Arc, Edge, Line, Loop, Point, Region
 from platemaker.plane._table import TOUCH
+from platemaker.records import replace
 
 WHOLE = math.tau - 1e-6
 """A single arc stays under a whole turn, by enough that its ends are well apart."""

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 from platemaker.errors import GeometryError
 from platemaker.plane._shapes import Arc, Edge, Line, Loop, Point, Region
 from platemaker.plane._simple import self_contact
+from platemaker.records import replace
 
 SHORT_ARC, SHORT_LINE = 0.05, 0.01
 """Arcs and lines below these lengths, mm, are not cut: less than a machine's steps. Common practice, no source."""

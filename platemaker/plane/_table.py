@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, TypeAlias
 
@@ -13,6 +12,7 @@ import numpy as np
 from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
 from platemaker.plane._boxes import near_boxes
 from platemaker.plane._shapes import Arc, Circle, Edge, Line, Loop, Point, Region
+from platemaker.records import Record
 
 Shape: TypeAlias = Point | Edge | Circle | Loop | Region
 """What can be measured to: a point, a boundary piece, or the whole boundary of a figure."""
@@ -24,8 +24,7 @@ TINY = 1e-300
 """Keeps a division by nothing from being one; its result is not used."""
 
 
-@dataclass(frozen=True)
-class EdgeTable:
+class EdgeTable(Record):
     """Edges as columns. A line has radius 0 and sweep 0; a point is a line of no length."""
 
     start: Complexes

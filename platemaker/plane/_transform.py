@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any, TypeVar
 
 from platemaker.plane._shapes import Arc, Circle, Edge, Line, Loop, Point, Region
+from platemaker.records import replace
 
 Figure = TypeVar("Figure", bound=Point | Edge | Circle | Loop | Region)
 

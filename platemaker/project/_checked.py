@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TypeAlias
 
@@ -13,6 +12,7 @@ from platemaker.checks import ChamberAccount, Finding, Verdict, least_metal
 from platemaker.errors import unknown_name
 from platemaker.fields import FlowAnswer, SealAnswer
 from platemaker.parts import Stack
+from platemaker.records import Record, field, replace
 from platemaker.report import Cure, Item, Meta, items_of
 from platemaker.spec import ProjectSpec, dotted
 
@@ -22,8 +22,7 @@ Changes: TypeAlias = tuple[tuple[tuple[str | int, ...], str | int | float | bool
 """Values that differ from the spec's files, each behind the path of its key."""
 
 
-@dataclass(frozen=True)
-class Fields:
+class Fields(Record):
     """What the store has for exactly this state: the films of its joints, by name, and the field of its air.
 
     None is calculated for it.
@@ -41,8 +40,7 @@ class Fields:
         }
 
 
-@dataclass(frozen=True)
-class Checked:
+class Checked(Record):
     """The findings of a project, worst first. `chosen` are the parts that were asked for; none stands for all.
 
     `cures` are those of its items by the id of the worst finding; None where none were looked for. `fields` are what

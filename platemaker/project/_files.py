@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
-from pydantic import TypeAdapter
+from msgspec import json
 
 from platemaker.checks import AirReport, PocketAccount, Verdict, airflow, pocket_accounts, preload_budgets
 from platemaker.export import (
@@ -34,6 +33,7 @@ from platemaker.export import (
 from platemaker.parts import PackageFile, Stack, in_plan
 from platemaker.project._checked import Checked
 from platemaker.project._releases import Since, changes_since, file_release, refuse_release
+from platemaker.records import replace
 from platemaker.report import (
     about_film,
     items_of,
@@ -52,7 +52,7 @@ REPORTS = {
     "md": "check report, plain text, every finding",
     "html": "check report with pictures",
 }
-ACCOUNTS = TypeAdapter(tuple[PocketAccount, ...])
+ACCOUNTS = json.Decoder(tuple[PocketAccount, ...])
 
 
 def build_files(
@@ -163,8 +163,8 @@ def _accounts(done: Checked, folder: OutputFolder, store: Store | None) -> Itera
         if opened:
             calculate = partial(_calculated, replace(done.stack, parts=(part,)))
             pieces = kept(store, fingerprint(POCKETS, part.name, opened), folder, calculate)
-            yield from ACCOUNTS.validate_json(pieces[POCKETS])
+            yield from ACCOUNTS.decode(pieces[POCKETS])
 
 
 def _calculated(stack: Stack) -> Mapping[str, bytes]:
-    return {POCKETS: ACCOUNTS.dump_json(pocket_accounts(stack))}
+    return {POCKETS: json.encode(pocket_accounts(stack))}

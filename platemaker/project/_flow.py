@@ -6,7 +6,6 @@ import json
 import tempfile
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -26,10 +25,10 @@ from platemaker.fields import (
 from platemaker.formulas import air_viscosity, gas_density
 from platemaker.parts import Stack
 from platemaker.project._kept import keep, taken
+from platemaker.records import Record
 
 
-@dataclass(frozen=True)
-class FlowCase:
+class FlowCase(Record):
     """What is calculated for a stack: its air, its volume, and the case as plain records."""
 
     report: AirReport

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -12,6 +11,7 @@ from platemaker.checks import chamber_accounts, check_stack
 from platemaker.errors import SpecError
 from platemaker.parts import Stack
 from platemaker.project._checked import Changes, Checked, Fields
+from platemaker.records import Record
 from platemaker.resolved import assemble
 from platemaker.spec import ProjectSpec, validate
 
@@ -21,8 +21,7 @@ if TYPE_CHECKING:
     from platemaker.study import Advice, Comparison, Keys, Study, Value
 
 
-@dataclass(frozen=True)
-class Project:
+class Project(Record):
     """A project as its spec states it; `changes` are the values that differ from its files. It never changes itself.
 
     >>> from platemaker.project import load

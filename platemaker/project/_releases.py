@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import shutil
 import tempfile
-from dataclasses import dataclass
 from pathlib import Path
 
 from platemaker.errors import OutputError, SpecError, SpecErrors, nearest_word
 from platemaker.project._checked import READ, Checked
+from platemaker.records import Record
 
 SPEC = "spec"
 """The folder of a release that holds the files of its spec."""
@@ -16,8 +16,7 @@ MOST = 12
 """Changes that a drawing lists."""
 
 
-@dataclass(frozen=True)
-class Since:
+class Since(Record):
     """What changed since a release: lines as (owner, thing, how). `release` is empty where there is none before."""
 
     release: str = ""

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Hashable
-from dataclasses import fields
 from enum import Enum
 from functools import cache
 from operator import attrgetter
 from pathlib import PurePath
 from typing import Any
+
+from msgspec import Struct
+
+from platemaker.records import names_of
 
 _ZEROS = {1.0: (float, "0"), -1.0: (float, "-0")}
 _PLAIN = frozenset({str, type(None)})
@@ -47,7 +50,7 @@ def content(value: Any) -> Hashable:
         return value  # type: ignore[no-any-return]
     if kind is tuple or kind is list:
         return (kind, *map(content, value))
-    if hasattr(kind, "__dataclass_fields__"):
+    if issubclass(kind, Struct):
         return _of_record(value, kind)
     return _of_other(value, kind)
 
@@ -64,7 +67,7 @@ def _of_record(value: Any, kind: type) -> Hashable:
 
 @cache
 def _fields(kind: type) -> Callable[[Any], tuple[Any, ...]]:
-    names = [one.name for one in fields(kind)]
+    names = names_of(kind)
     return attrgetter(*names) if len(names) > 1 else lambda value: tuple(getattr(value, name) for name in names)
 
 

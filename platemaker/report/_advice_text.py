@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
+from platemaker.records import Record
 
-@dataclass(frozen=True)
-class CheckTexts:
+
+class CheckTexts(Record):
     """Two short texts of a check's page; both empty for a check without one."""
 
     why: str = ""

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from platemaker.fields import SealAnswer
+from platemaker.records import Record
 from platemaker.report._items import Cure
 from platemaker.report._said import worded
 from platemaker.report._seal_text import seal_json
 
 
-@dataclass(frozen=True)
-class FilmCure:
+class FilmCure(Record):
     """A change, in words and as keys, and the joint's film `after` it; None where there is none, for its `fault`.
 
     `breaks` says that a check fails with it that did not.
@@ -26,8 +25,7 @@ class FilmCure:
     breaks: bool = False
 
 
-@dataclass(frozen=True)
-class FilmCures:
+class FilmCures(Record):
     """What was tried on a joint, of so many changes `asked`, all on the coarser mesh, `before` too.
 
     `answer` is the film as it stands, on both meshes; `left_out` says which kinds of change have nothing to try.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from platemaker.fields import FAST, MODEL, FlowAnswer
+from platemaker.records import asdict
 
 
 def flow_text(answer: FlowAnswer) -> str:
@@ -96,7 +97,7 @@ def flow_json(answer: FlowAnswer, *, timed: bool = True) -> dict[str, Any]:
         "stopped": field.stopped,
         "residual": field.residual,
         **({"seconds": field.seconds} if timed else {}),
-        "grids": [vars(grid) for grid in field.grids],
+        "grids": [asdict(grid) for grid in field.grids],
     }
     if answer.loss is not None:
         stated |= {

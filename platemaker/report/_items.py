@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import accumulate
 
 from platemaker.checks import Finding, Sense, Verdict, missing_share, worst_first
 from platemaker.parts import Stack
+from platemaker.records import Record
 from platemaker.report._causes import Causes
 from platemaker.report._records import identified
 from platemaker.report._said import worded
@@ -22,8 +22,7 @@ WITH, TWINS = ", together with ", " and "
 """Between changes of one cure, and between keys of twin parts that change alike."""
 
 
-@dataclass(frozen=True)
-class Cure:
+class Cure(Record):
     """A change of one key of the spec that cures an item: the values as the spec would state them.
 
     `clears` and `worsens` say what else changes, a phrase each. `also` are changes that go with it, as key, was, to.
@@ -47,8 +46,7 @@ class Cure:
         return joined(said("clears", clears=list(self.clears)) if self.clears else "", *self.worsens)
 
 
-@dataclass(frozen=True)
-class Item:
+class Item(Record):
     """Findings of one verdict that have one cause, worst first, each with its id.
 
     `sought` says that cures were looked for: without `cures` none was found. `first` is the number of the first cure.

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from html import escape
 
 from platemaker.checks import Verdict
+from platemaker.records import Record
 from platemaker.report._said import worded
 from platemaker.units import Words
 from platemaker.views import SIGNS, Shown, element, verdict_class
@@ -35,8 +35,7 @@ def mark(verdict: Verdict) -> str:
     return element("span", f"{sign} {escape(verdict.value)}", class_=f"mark {verdict_class(verdict)}")
 
 
-@dataclass(frozen=True)
-class TableCell:
+class TableCell(Record):
     """A table cell: its markup, and what it sorts by."""
 
     markup: str

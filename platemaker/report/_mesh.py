@@ -6,10 +6,10 @@ import base64
 import json
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from platemaker.errors import GeometryError
+from platemaker.records import Record
 
 BUDGET = 4_500_000
 """Most characters of packed meshes in a page: keeps it, with its pictures, under 6 MB."""
@@ -24,8 +24,7 @@ class Shades(NamedTuple):
     numbers: tuple[int, ...]
 
 
-@dataclass(frozen=True, eq=False)
-class Mesh:
+class Mesh(Record, eq=False):
     """A body to show: `vertices` (x, y, z) in the stack's frame, mm; `triangles` as rows of three vertex numbers.
 
     `colour` is `#rrggbb`. `offset_direction` is where the body goes when the stack is pulled apart: at full pull it
@@ -38,8 +37,8 @@ class Mesh:
     triangles: Sequence[Sequence[int]]
     colour: str = "#9aabb2"
     offset_direction: tuple[float, float, float] = (0.0, 0.0, 0.0)
-    hidden: bool = field(default=False, kw_only=True)
-    shades: Shades | None = field(default=None, kw_only=True)
+    hidden: bool = False
+    shades: Shades | None = None
 
 
 def prism_between(

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 
 from platemaker.checks import Finding
 from platemaker.parts import Hole, Part, Stack
+from platemaker.records import Record, replace
 from platemaker.views import (
     Sheet,
     WallMark,
@@ -33,8 +33,7 @@ _OF_THE_HOLE = frozenset({"PM304", "PM503"})
 Point = tuple[float, float, float]
 
 
-@dataclass(frozen=True)
-class StackSpot:
+class StackSpot(Record):
     """A place in the stack, mm, on the part or body `owner`."""
 
     owner: str

@@ -10,7 +10,7 @@ from platemaker.report._markup import TableCell, folded, number, table, text_cel
 from platemaker.views import Shown, element, shown
 
 if TYPE_CHECKING:
-    from platemaker.export import Made, Record
+    from platemaker.export import Made, ReadBack
 
 LEAD = (
     "Each file was opened again by other code than wrote it and measured against its part. "
@@ -59,7 +59,7 @@ def read_back(files: Sequence[Made]) -> list[Made]:
     return sorted(before, key=lambda made: (not made.part, made.part, made.name))
 
 
-def read_back_words(record: Record) -> Shown:
+def read_back_words(record: ReadBack) -> Shown:
     """A record in a line, its lengths in both units.
 
     >>> read_back_words({"pages": 2, "bars_mm": [100.0, 101.6]})
@@ -69,7 +69,7 @@ def read_back_words(record: Record) -> Shown:
     return Shown(", ".join(piece.metric for piece in pieces), ", ".join(piece.inch for piece in pieces))
 
 
-def _pieces(record: Record) -> Iterator[Shown]:
+def _pieces(record: ReadBack) -> Iterator[Shown]:
     for key, value in record.items():
         if isinstance(value, int):
             yield _counted(value, key.replace("_", " "))

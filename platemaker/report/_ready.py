@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from platemaker.checks import Verdict
+from platemaker.records import Record
 from platemaker.report._items import Item
 
 
-@dataclass(frozen=True)
-class Readiness:
+class Readiness(Record):
     """Whether nothing is left to settle, the answer in a few words, and why in one sentence."""
 
     ready: bool

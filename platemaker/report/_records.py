@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 
 from platemaker.checks import Finding, Verdict
 from platemaker.parts import Joint, Part
+from platemaker.records import Record, field
 
 SAFETY = (
     (
@@ -24,8 +24,7 @@ SAFETY = (
 """Safety text that every report carries."""
 
 
-@dataclass(frozen=True)
-class Meta:
+class Meta(Record):
     """What a report says of its own making.
 
     `version` is platemaker's, `spec_hash` the hash of the spec it was made from, `spec_name` the project.
@@ -38,8 +37,7 @@ class Meta:
     volumes: Mapping[str, float] = field(default_factory=dict)
 
 
-@dataclass(frozen=True)
-class Facts:
+class Facts(Record):
     """A part's size over all (x, y, z), mm; volume, mm3, and mass, kg, where the volume is known."""
 
     size: tuple[float, float, float]

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from platemaker.records import Record
 from platemaker.report._areas import CUBIC_INCH, SQUARE_INCH
 from platemaker.report._templates import TEMPLATES
 from platemaker.units import JOINED, Gap, NamedQuantity, Words
@@ -45,8 +44,7 @@ def given_words(one: NamedQuantity) -> Shown:
     return Shown(*(", ".join(filter(None, pair)) for pair in zip(texts, (how.metric, how.inch), strict=True)))
 
 
-@dataclass(frozen=True)
-class _Filled:
+class _Filled(Record):
     """What stands in a gap, for `format`."""
 
     gap: Gap

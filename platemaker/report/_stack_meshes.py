@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from platemaker.checks import AirReport
 from platemaker.fields import FlowAnswer
 from platemaker.parts import Stack
+from platemaker.records import replace
 from platemaker.report._belt_meshes import belt_meshes
 from platemaker.report._flow_meshes import flow_meshes
 from platemaker.report._hardware_meshes import hardware_meshes

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 
@@ -17,6 +16,7 @@ from platemaker.errors import OutOfRange
 from platemaker.formulas import belt_pull, capstan_ratio, centrifugal_tension, groove_friction, span_frequency
 from platemaker.parts import Belt, Fitted, Load, Pulley, Stack, Vec3
 from platemaker.plane import BeltPath, Point
+from platemaker.records import Record
 from platemaker.resolved._boost import blower_power
 
 FLAT_FRICTION = 0.3
@@ -36,8 +36,7 @@ class Running(StrEnum):
     OVERRUNNING = "overrunning"
 
 
-@dataclass(frozen=True)
-class BeltCase:
+class BeltCase(Record):
     """The belt in one case. `pulls[i]`, N, is what pulley i takes from the belt (below 0: gives to it).
 
     `tensions[i]`, N, is that of the span that leaves pulley i; `centrifugal`, N, is the part of them that presses on no
@@ -56,8 +55,7 @@ class BeltCase:
         return self.tensions[place - 1]
 
 
-@dataclass(frozen=True)
-class ResolvedBelt:
+class ResolvedBelt(Record):
     """A belt drive with what follows. `powers` are what the pulleys take as they drive, kW; 0 of driver and idlers."""
 
     belt: Belt

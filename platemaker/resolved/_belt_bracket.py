@@ -7,7 +7,6 @@ acts at the middle of the pulley's rim. Pull along the arm bends the plate out o
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from platemaker.formulas import (
     strip_bending_stress,
@@ -19,6 +18,7 @@ from platemaker.formulas import (
 )
 from platemaker.parts import Part, Pulley, Stack, Vec3
 from platemaker.plane import Loop, Point, Region, moved, rotated, shared_areas
+from platemaker.records import Record
 from platemaker.remembered import remembered
 from platemaker.resolved._belt import BeltCase, ResolvedBelt
 from platemaker.resolved._part import resolved
@@ -33,8 +33,7 @@ SLIVER = 1e-2
 """Width of the strip that a section is measured with, mm."""
 
 
-@dataclass(frozen=True)
-class IdlerPlate:
+class IdlerPlate(Record):
     """A plate that holds an idler, in one case of the belt. Lengths mm, angles degrees, stresses MPa.
 
     `arm` is from the middle of its bolts to the stud, `width` the least metal across it, `overhang` from the plate's

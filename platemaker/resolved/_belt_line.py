@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import combinations
 
 from platemaker.parts import Pulley, Role, Vec3
+from platemaker.records import Record
 from platemaker.resolved._belt import ResolvedBelt
 from platemaker.resolved._joints import ResolvedJoint
 from platemaker.space import Frame, cross, dot, sub
 
 
-@dataclass(frozen=True)
-class PulleyPlay:
+class PulleyPlay(Record):
     """What one joint leaves free at a pulley: in words, the offset along its axis, mm, and the angle, degrees."""
 
     joint: str
@@ -23,8 +22,7 @@ class PulleyPlay:
     angle: float
 
 
-@dataclass(frozen=True)
-class PulleyLine:
+class PulleyLine(Record):
     """A pulley against the driving one's plane. `offset`, mm, and `angle`, degrees, are as drawn and as read.
 
     `free` is what comes on top within the joints that carry it; `unread` are joints with a taper that no reading backs.

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 
 from platemaker.parts import Part, Vec3
 from platemaker.plane import Arc, Edge, Line, Loop, Region, nearest
+from platemaker.records import Record
 from platemaker.space import Frame, HalfSpace, Prism
 
 ON_FACE = 1e-5
@@ -19,8 +19,7 @@ SMOOTH = 1e-6
 """Sine of the angle below which one edge runs smoothly on into the next."""
 
 
-@dataclass(frozen=True)
-class BlankFace:
+class BlankFace(Record):
     """A face of a blank. `figure` is the outside next to it; `plane` has the matter behind it when the face is flat.
 
     `smooth` are the numbers of the faces that it runs smoothly on into.
@@ -38,8 +37,7 @@ class BlankFace:
         return self.plane is not None
 
 
-@dataclass(frozen=True)
-class Blank:
+class Blank(Record):
     """A blank as one prism in the part's frame: plates and bars along their thickness, round bar along its length.
 
     `caps` are the names of its lower and upper end, `side` that of what is round it.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cached_property
 
 from platemaker.catalog import (
@@ -20,6 +19,7 @@ from platemaker.catalog import (
     washer,
 )
 from platemaker.parts import Bolts, Hole, Joint, Part, Vec3
+from platemaker.records import Record
 from platemaker.resolved._bolt_length import BoltLength, nut_length, screw_length
 from platemaker.space import Cylinder, along, dot, sub
 
@@ -27,8 +27,7 @@ STEEL = 206_843.0
 """Modulus of bolts and washers, MPa: 30 Mpsi, as Shigley takes it for steel."""
 
 
-@dataclass(frozen=True)
-class Clamp:
+class Clamp(Record):
     """One member of what a bolt clamps: name, thickness in mm, modulus in MPa (0: not known); `soft` for a gasket."""
 
     name: str
@@ -38,8 +37,7 @@ class Clamp:
     material: Material | None = None
 
 
-@dataclass(frozen=True)
-class BearingSeat:
+class BearingSeat(Record):
     """What a head, a nut or its washer bears on: part or body, and the hole there (None: a slot, or a body's).
 
     `at` is where the bolt's axis meets it and `out` faces away from the metal, in the stack's frame; in the owner's own
@@ -62,8 +60,7 @@ class BearingSeat:
     placed: bool = True
 
 
-@dataclass(frozen=True)
-class TappedEnd:
+class TappedEnd(Record):
     """What a bolt is screwed into: full thread `depth`, mm (None: not specified); `through` has no bottom.
 
     `thickness` of the part there, mm; None where it is not known. `designation` of its thread, "" for a body's, which
@@ -87,8 +84,7 @@ class TappedEnd:
         return Family.STEEL if self.insert else self.material.family if self.material else None
 
 
-@dataclass(frozen=True)
-class Bolt:
+class Bolt(Record):
     """One screw of the stack, from its seat to what holds it: a thread, a nut, or neither where the spec names none.
 
     `group` is the joint that it belongs to, or part and hole of what it fixes; `joins` are the parts and bodies that it

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from platemaker.catalog import Family, HeadKind, LimitName, Thread, limits, standard_bolt_lengths
 from platemaker.errors import CatalogError
 from platemaker.formulas import tapped_bolt_length, through_bolt_length
+from platemaker.records import Record
 
 
-@dataclass(frozen=True)
-class BoltLength:
+class BoltLength(Record):
     """The length of a bolt under its head, mm: the spec's, else the shortest stock length that does; None: none does.
 
     `engaged` is the thread in use, `least` what it must be, `wanted` what it had better be, `room` the most that the

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from platemaker.catalog import Fit, clearance_hole, washer
 from platemaker.formulas import insert_assembled_length
 from platemaker.parts import Bolts, Hole, Joint, Part, Profile, Role, Side, Tapping
 from platemaker.plane import Arc, contains
+from platemaker.records import replace
 from platemaker.resolved._bolt import STEEL, BearingSeat, Bolt, Clamp, TappedEnd
 from platemaker.resolved._joints import JointSide, ResolvedJoint
 from platemaker.resolved._part import resolved

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from platemaker.formulas import (
     blower_boost_ratio,
     blower_mass_flow,
@@ -13,11 +11,11 @@ from platemaker.formulas import (
     gas_density,
 )
 from platemaker.parts import Design
+from platemaker.records import Record
 from platemaker.spec import AirModel, BlowerModel, EngineModel
 
 
-@dataclass(frozen=True)
-class Boost:
+class Boost(Record):
     """Boost over ambient, MPa: `specified`, `produced` by engine and blower (None: not both given), at the `relief`.
 
     `ratio` is the absolute pressure ratio that engine and blower balance at.

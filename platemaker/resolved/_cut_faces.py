@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
 from platemaker.parts import Hole, Part, Side, bent_point, top_of
 from platemaker.plane import Arc, Edge, Line, Loop, Point, Region, contains, moved, offset, rotated, subtract, unite
+from platemaker.records import Record
 from platemaker.resolved._blank import Blank
 from platemaker.resolved._cutting import ALONG, Cutting, crossings, cut_round, half_chord, polygon
 from platemaker.resolved._voids import Bored, Milled, Void
@@ -31,8 +31,7 @@ SLICES = 24
 """Heights at which a mouth is followed where the plane does not meet its wall squarely."""
 
 
-@dataclass(frozen=True)
-class Taken:
+class Taken(Record):
     """What a void takes out of a section: `region` runs past open ends, `edges` are those seen behind the plane."""
 
     void: Void
@@ -40,8 +39,7 @@ class Taken:
     edges: tuple[Line, ...]
 
 
-@dataclass(frozen=True)
-class Threaded:
+class Threaded(Record):
     """A thread seen from the side: two lines of its major diameter, which narrow in a taper thread, and its end.
 
     `runs_out` where the drilled hole goes on beyond that end.
@@ -52,8 +50,7 @@ class Threaded:
     runs_out: bool
 
 
-@dataclass(frozen=True)
-class SeenHole:
+class SeenHole(Record):
     """What a section shows of a hole along its plane: its threads, and its axis where the plane passes near it."""
 
     hole: Hole
@@ -61,8 +58,7 @@ class SeenHole:
     threads: tuple[Threaded, ...]
 
 
-@dataclass(frozen=True)
-class Section:
+class Section(Record):
     """A part cut by a plane, in the plane's own (along, Z): the blank's faces, and what its cuts take out of them."""
 
     cutting: Cutting

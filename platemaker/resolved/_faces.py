@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import groupby
 from typing import TypeAlias
 
@@ -12,6 +11,7 @@ import numpy as np
 
 from platemaker.parts import Vec3
 from platemaker.plane import Arc, Circle, Loop, Nearest, Point, Region, contains, nearest, wall_between, walls_inside
+from platemaker.records import Record
 from platemaker.resolved._blank import Blank, BlankFace
 from platemaker.resolved._stacked import FLUSH
 from platemaker.resolved._voids import Bored, Milled, Upright, Void
@@ -48,8 +48,7 @@ PARALLEL = 1e-9
 Distances: TypeAlias = Callable[[Numbers, Numbers], Ways]
 
 
-@dataclass(frozen=True)
-class ToFace:
+class ToFace(Record):
     """Metal between a void and a face, mm, below 0 how far the void reaches out there, and where it is measured."""
 
     void: Void

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 from platemaker.catalog import gasket_values
 from platemaker.errors import CatalogError
 from platemaker.parts import Face, Hole, Joint, Mounting, Part, Profile, ProfileKind, Side, Stack
 from platemaker.plane import contains
+from platemaker.records import Record
 from platemaker.resolved._bolt import Clamp
 from platemaker.space import Frame
 
 
-@dataclass(frozen=True)
-class JointSide:
+class JointSide(Record):
     """One side of a joint: its face, the part that has it (None: an existing body), and how that carries the joint.
 
     `plane` is the joint's frame as this side has it, on its own face, in the stack's frame; None where it has no place.
@@ -53,8 +52,7 @@ class JointSide:
         return found
 
 
-@dataclass(frozen=True)
-class ResolvedJoint:
+class ResolvedJoint(Record):
     """A joint with its sides, the lower one first, and the names of its gasket and its shim.
 
     `frame` lies on the face of the first part with a place that carries the joint, Z up through it; None without one.

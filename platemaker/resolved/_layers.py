@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
 from platemaker.plane import Region, subtract
+from platemaker.records import Record
 from platemaker.resolved._blank import Blank
 from platemaker.resolved._voids import Void
 
@@ -15,8 +15,7 @@ THINNEST = 1e-9
 """A layer thinner than this, mm, is no layer."""
 
 
-@dataclass(frozen=True)
-class Layer:
+class Layer(Record):
     """A layer of a blank with one section: `bottom` to `top`, mm, and the voids that run through all of it."""
 
     blank: Region

@@ -5,20 +5,19 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import pairwise
 
 from platemaker.catalog import Family
 from platemaker.parts import Operation, Part
 from platemaker.plane import Arc, Edge, Loop, Point
+from platemaker.records import Record
 from platemaker.resolved._part import resolved
 
 ALLOWANCE = 3.0
 """Metal to clean up on each sawn side of a blank, mm. Common practice, no source."""
 
 
-@dataclass(frozen=True)
-class OrderedStock:
+class OrderedStock(Record):
     """Stock to order for one piece, mm: `size` over all, or diameter and length where `is_round`; volume in mm3.
 
     Sawn sides have ALLOWANCE on them, up to a whole millimetre. Thickness and section are the part's own: stock is
@@ -30,8 +29,7 @@ class OrderedStock:
     volume: float
 
 
-@dataclass(frozen=True)
-class Tool:
+class Tool(Record):
     """A tool: what it does, its diameter, mm, None where the spec does not say; of a tap its thread too."""
 
     work: str
@@ -39,8 +37,7 @@ class Tool:
     thread: str = ""
 
 
-@dataclass(frozen=True)
-class Making:
+class Making(Record):
     """One piece: its blank and the mass of that, kg; volume removed from it, mm3, None where the part's is not known.
 
     `drilled` counts its holes, those tapped too; `corners` are inside corners that a cutter must turn in, by the

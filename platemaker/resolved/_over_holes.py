@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from itertools import zip_longest
 
 from platemaker.catalog import screw_classes, thread
 from platemaker.parts import Bolts, Hole, Part, Screw, Stack, Vec3, usual_class, usual_head
+from platemaker.records import Record, replace
 from platemaker.resolved._bolt import BearingSeat, Bolt, Clamp, TappedEnd, head_size, sold_as
 from platemaker.resolved._bolts import hole_seat, metal_of, open_space, tapped_end, washers
 from platemaker.resolved._joints import ResolvedJoint
@@ -26,8 +26,7 @@ FACES = 0.5
 """Faces are taken to meet where they are this near, mm, besides what a joint's gasket and shim hold them apart."""
 
 
-@dataclass(frozen=True)
-class _HoleEnd:
+class _HoleEnd(Record):
     """An end of a hole: where it breaks its part's face, and the way into the metal, in the stack's frame."""
 
     part: Part
@@ -41,8 +40,7 @@ class _HoleEnd:
         return _Met(self.part, self.hole, self.is_entry, gap)
 
 
-@dataclass(frozen=True)
-class Loose:
+class Loose(Record):
     """A hole made for a bolt over which, or under which, the stack has nothing; or, `facing` it, another thread."""
 
     part: str
@@ -50,8 +48,7 @@ class Loose:
     facing: str = ""
 
 
-@dataclass(frozen=True)
-class _Met:
+class _Met(Record):
     """A hole that another one meets across a `gap`, mm, and with which of its ends: its entry, or its far one."""
 
     part: Part

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from platemaker.parts import FlatPattern, Hole, Part, Profile, Side, Vec3, bent_point, flat_pattern
 from platemaker.plane import Nearest, closest_pairs
+from platemaker.records import Record
 from platemaker.resolved._blank import Blank, blank_of
 from platemaker.resolved._faces import ToFace, slanted_walls, thin, to_outline
 from platemaker.resolved._layers import Layer, layers_of
@@ -25,8 +25,7 @@ USUAL = 10.0
 """Walls to the faces are asked for up to this, mm, or less as a rule: three times the limit of most metals."""
 
 
-@dataclass(frozen=True)
-class ResolvedPart:
+class ResolvedPart(Record):
     """A part with what follows from it; `bent` is the flat pattern of one bent from strip, None for any other."""
 
     part: Part

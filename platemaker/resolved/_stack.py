@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 from platemaker.parts import Load, Stack
+from platemaker.records import Record
 from platemaker.resolved._belt import ResolvedBelt, resolved_belt
 from platemaker.resolved._belt_bracket import IdlerPlate, brackets_of
 from platemaker.resolved._belt_line import PulleyLine, pulley_lines
@@ -15,8 +15,7 @@ from platemaker.resolved._joints import ResolvedJoint, resolved_joints
 from platemaker.resolved._over_holes import Loose, bolts_over_holes
 
 
-@dataclass(frozen=True)
-class ResolvedStack:
+class ResolvedStack(Record):
     """A stack with what follows from it."""
 
     stack: Stack

@@ -8,10 +8,10 @@ is one in the half plane of (distance of the plans, height), where each void is 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from platemaker.parts import Vec3
 from platemaker.plane import Arc, Circle, Line, Nearest, Point, Region, contains, nearest
+from platemaker.records import Record
 from platemaker.resolved._voids import Upright
 
 TOUCHING = 1e-5
@@ -20,8 +20,7 @@ FLUSH = 1e-6
 """Heights shared by no more than this, mm, are those of voids on top of each other: the grid of a spec's lengths."""
 
 
-@dataclass(frozen=True)
-class Stacked:
+class Stacked(Record):
     """The distance of two upright voids, mm, below 0 their overlap, and where it is measured.
 
     They lie `beside` each other where they share heights, `above` each other where their plans overlap more than those.

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeAlias
 
@@ -13,6 +12,7 @@ import numpy as np
 from platemaker.errors import GeometryError
 from platemaker.parts import Hole, Part, Profile, Side, StepVoid, Vec3, step_label
 from platemaker.plane import Arc, Circle, Line, Loop, Region, mirrored, offset
+from platemaker.records import Record
 from platemaker.resolved._blank import ON_FACE, Blank
 from platemaker.space import (
     Cone,
@@ -39,8 +39,7 @@ RIM = 144
 Tool: TypeAlias = Cylinder | Cone | Prism | Flare
 
 
-@dataclass(frozen=True)
-class Upright:
+class Upright(Record):
     """A void along its blank's own axis: plan and heights in the blank's frame, mm.
 
     `profile` shows how its plan grows (or, below 0, shrinks) with height, as an edge in the half plane of (growth,
@@ -73,8 +72,7 @@ class Upright:
         return x1 - math.sqrt(max(0.0, x1**2 - (share * (z1 - z0)) ** 2))
 
 
-@dataclass(frozen=True)
-class Void:
+class Void(Record):
     """What one step of a cut takes out of a blank.
 
     `what` is hole, counterbore, countersink, thread, point, mouth, or the kind of a milled figure. `tool` is its exact
@@ -148,7 +146,6 @@ class Void:
         return self.upright
 
 
-@dataclass(frozen=True)
 class Bored(Void):
     """A round void: a step, the thread or the drill point of a hole. `reach` is how far its ends are drawn out, mm."""
 
@@ -198,7 +195,6 @@ class Bored(Void):
         return Upright(circle, min(z0, z1), max(z0, z1), Line((0.0, z0), (shrink, z1)))
 
 
-@dataclass(frozen=True)
 class Milled(Void):
     """A piece of a milled figure, numbered, or its mouth; `span` is from its lowest to its highest place, mm."""
 

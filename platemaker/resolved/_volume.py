@@ -8,19 +8,18 @@ axis, that of exact slices along it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from platemaker.formulas import chamfer_volume, mouth_volume
 from platemaker.parts import Part, Plane, Planed, ends_of
 from platemaker.plane import Region, intersect, measures, subtract, wall, wall_between
+from platemaker.records import Record
 from platemaker.resolved._part import ResolvedPart, resolved
 from platemaker.resolved._sections import section
 from platemaker.resolved._voids import Bored, Milled, Void
 from platemaker.space import Flare, integral, volume_left
 
 
-@dataclass(frozen=True)
-class Predicted:
+class Predicted(Record):
     """A volume by plane geometry and how far off it may be, mm3."""
 
     volume: float

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from platemaker.parts import ProfileKind, Vec3
 from platemaker.plane import Loop, Nearest, Region, closest_pairs, intersect, necks
+from platemaker.records import Record, replace
 from platemaker.resolved._blank import Blank, BlankFace
 from platemaker.resolved._faces import CAPS, ToFace, cap_walls, edge_walls
 from platemaker.resolved._stacked import FLUSH, Stacked, stacked
@@ -42,8 +42,7 @@ class WallKind(StrEnum):
         return self.value if self.is_floor else "wall"
 
 
-@dataclass(frozen=True)
-class Wall:
+class Wall(Record):
     """Metal between a void and another void or a face: `distance`, mm, below 0 how far the two overlap.
 
     `points` are where it is measured, in the frame of the flat part. `a` is None for a neck of the outline, `b` for a

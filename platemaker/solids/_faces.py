@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from platemaker.parts import Hole, Plane
+from platemaker.records import Record
 from platemaker.solids._kernel import Solid
 from platemaker.solids._records import Vec3
 
@@ -15,8 +15,7 @@ UPRIGHT, LEVEL = 1e-6, 1e-9
 """A unit normal with less of Z is an upright face's; one with less across is a level face's."""
 
 
-@dataclass(frozen=True)
-class CylinderFace:
+class CylinderFace(Record):
     """A cylindrical face: a point of its axis, the axis's unit direction, and its diameter, mm."""
 
     point: Vec3

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, TypeAlias
 
+from platemaker.records import Record
 from platemaker.solids._kernel import Solid, kernel
 from platemaker.solids._measure import bounds_of
 from platemaker.solids._overlap import Lump, common, least_shift
@@ -42,8 +42,7 @@ class _Standing:
         return tuple(self.shape.Solids())
 
 
-@dataclass(frozen=True, eq=False)
-class ImportedBody:
+class ImportedBody(Record, eq=False):
     """A body whose figure the kernel has, `by` from where it was read to stand. Lengths mm, in the stack's frame."""
 
     standing: _Standing
@@ -126,8 +125,7 @@ class ImportedBody:
         return Separation(-depth, _sum(here, self.by), _sum(there, self.by))
 
 
-@dataclass(frozen=True, eq=False)
-class ImportedFace:
+class ImportedFace(Record, eq=False):
     """One face of such a body."""
 
     face: Any

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
@@ -12,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from platemaker.errors import GeometryError
+from platemaker.records import Record
 from platemaker.solids._kernel import Solid, kernel_faults
 from platemaker.solids._mesh import triangles_of
 from platemaker.solids._records import Vec3
@@ -28,8 +28,7 @@ LEAN = 0.05
 """First step of that search, radians: about a facet of the mesh."""
 
 
-@dataclass(frozen=True, eq=False)
-class Lump:
+class Lump(Record, eq=False):
     """A solid with the corners of its mesh, which find a direction; how far the solid reaches in it is exact."""
 
     shape: Solid

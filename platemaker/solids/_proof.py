@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from platemaker.errors import ProofError, UnmadeError
 from platemaker.parts import Part
+from platemaker.records import replace
 from platemaker.resolved import Predicted, predicted_volume, resolved
 from platemaker.solids._build import chips_of, solid_of
 from platemaker.solids._faces import SAME_PLACE

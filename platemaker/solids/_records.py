@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from platemaker.records import Record
 from platemaker.solids._kernel import Solid
 from platemaker.space import Box3
 
 Vec3 = tuple[float, float, float]
 
 
-@dataclass(frozen=True)
-class SolidProof:
+class SolidProof(Record):
     """What was measured on a solid that agrees with its part.
 
     `expected` is the volume by plane geometry, good to `expected_error`; None where plane geometry gives none.
@@ -29,8 +27,7 @@ class SolidProof:
     bounds: Box3
 
 
-@dataclass(frozen=True)
-class Imported:
+class Imported(Record):
     """A STEP file's solids as one shape: their number, volume and box (least x, y, z, then greatest)."""
 
     shape: Solid

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import partial
 from itertools import product
 from typing import TypeAlias
@@ -18,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from platemaker.plane import Arc, Line
+from platemaker.records import Record
 from platemaker.space._figures import Cone, Cylinder, Prism, Segment
 from platemaker.space._flare import AnyFigure
 from platemaker.space._inside import Numbers, depth, local
@@ -43,8 +43,7 @@ Ways: TypeAlias = tuple[Numbers, Numbers, Numbers]
 Lines: TypeAlias = Callable[[Numbers], tuple[Numbers, Numbers]]
 
 
-@dataclass(frozen=True)
-class Run:
+class Run(Record):
     """A surface as a run of straight lines: `lines` gives their ends, (n, 3) each, for places from `low` to `high`."""
 
     low: float

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 
 from platemaker.errors import GeometryError
+from platemaker.records import Record
 from platemaker.remembered import remembered
 from platemaker.space._figures import Cylinder, HalfSpace, Prism, positive
 from platemaker.space._frame import Frame
@@ -16,8 +16,7 @@ from platemaker.space._vectors import Vec3, along, cross, dot, length, perpendic
 SAMPLES = 96
 
 
-@dataclass(frozen=True)
-class Crossing:
+class Crossing(Record):
     """How a bore opens into another void.
 
     `open_area` is the part of the bore's cross-section, mm2, measured square to its axis, whose lines along the axis
@@ -151,8 +150,7 @@ def _full_entry(slicer: Slicer, radius: float) -> float:
     return max(depths[best], at((low + high) / 2))
 
 
-@dataclass(frozen=True)
-class ObliqueSection:
+class ObliqueSection(Record):
     """The ellipse in which a plane cuts a round bore: semi-axes, mm."""
 
     minor: float
@@ -186,8 +184,7 @@ def _check_lean(angle: float) -> None:
         raise GeometryError(message)
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(Record):
     """Where a bore enters a flat: the ellipse in place.
 
     `centre` is where the axis meets the flat, `angle` the lean of the axis from the flat's normal, degrees. Seen along

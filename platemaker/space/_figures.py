@@ -6,12 +6,14 @@ Every figure is immutable, in mm and degrees, and can be `placed` in a frame, `m
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Self, TypeAlias
 
+from msgspec.structs import force_setattr
+
 from platemaker.errors import GeometryError
 from platemaker.plane import Loop, Region
+from platemaker.records import Record
 from platemaker.space._bodies import ConvexBody, End, Hull, ellipse
 from platemaker.space._frame import Frame, rotation
 from platemaker.space._prism_body import PrismBody, is_convex
@@ -26,7 +28,7 @@ def positive(value: float, what: str, least: float = CLOSE) -> float:
     return float(value)
 
 
-class Placeable:
+class Placeable(Record):
     """What every figure can do: stand elsewhere. Motions are rigid and give a new figure."""
 
     def placed(self, frame: Frame) -> Self:
@@ -42,7 +44,6 @@ class Placeable:
         return self.placed(rotation(about, axis, angle))
 
 
-@dataclass(frozen=True)
 class Segment(Placeable):
     """A straight piece between two points, mm."""
 
@@ -50,8 +51,8 @@ class Segment(Placeable):
     end: Vec3
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "start", vector(self.start, "a segment's start"))
-        object.__setattr__(self, "end", vector(self.end, "a segment's end"))
+        force_setattr(self, "start", vector(self.start, "a segment's start"))
+        force_setattr(self, "end", vector(self.end, "a segment's end"))
         unit(sub(self.end, self.start), "a segment")
 
     def placed(self, frame: Frame) -> Segment:
@@ -64,7 +65,6 @@ class Segment(Placeable):
         return Hull((End(self.start), End(self.end)), unit(sub(self.end, self.start)), 0.0, ((0.0, 0.0, 0.0),) * 2)
 
 
-@dataclass(frozen=True)
 class Disc(Placeable):
     """A flat round disc: centre, normal (any length), radius above 0 mm."""
 
@@ -73,9 +73,9 @@ class Disc(Placeable):
     radius: float
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "centre", vector(self.centre, "a disc's centre"))
-        object.__setattr__(self, "normal", unit(vector(self.normal, "a disc's normal"), "a disc's normal"))
-        object.__setattr__(self, "radius", positive(self.radius, "a disc's radius"))
+        force_setattr(self, "centre", vector(self.centre, "a disc's centre"))
+        force_setattr(self, "normal", unit(vector(self.normal, "a disc's normal"), "a disc's normal"))
+        force_setattr(self, "radius", positive(self.radius, "a disc's radius"))
 
     def placed(self, frame: Frame) -> Disc:
         """The disc, which is given in `frame`, as seen from outside it."""
@@ -105,7 +105,6 @@ class _Axial(Placeable):
         return unit(sub(self.end, self.start))
 
 
-@dataclass(frozen=True)
 class Cylinder(_Axial):
     """A finite round bore on any axis, with flat ends: start and end of the axis, radius above 0 mm.
 
@@ -123,9 +122,9 @@ class Cylinder(_Axial):
     end_normal: Vec3 | None = None
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "start", vector(self.start, "a cylinder's start"))
-        object.__setattr__(self, "end", vector(self.end, "a cylinder's end"))
-        object.__setattr__(self, "radius", positive(self.radius, "a cylinder's radius"))
+        force_setattr(self, "start", vector(self.start, "a cylinder's start"))
+        force_setattr(self, "end", vector(self.end, "a cylinder's end"))
+        force_setattr(self, "radius", positive(self.radius, "a cylinder's radius"))
         axis = unit(sub(self.end, self.start), "a cylinder's axis")
         slopes = []
         for name in ("start_normal", "end_normal"):
@@ -138,7 +137,7 @@ class Cylinder(_Axial):
             if abs(steep) < 1e-3:
                 message = f"a cylinder's {name} must lean less than 89.9 degrees from its axis, met {normal}"
                 raise GeometryError(message)
-            object.__setattr__(self, name, normal)
+            force_setattr(self, name, normal)
             slopes.append(along((0.0, 0.0, 0.0), 1.0 / steep, along(normal, -steep, axis)))
         shortest = self.length - self.radius * length(sub(slopes[0], slopes[1]))
         if shortest < -CLOSE:
@@ -174,7 +173,6 @@ class Cylinder(_Axial):
         return Hull(ends, axis, 0.0, out)
 
 
-@dataclass(frozen=True)
 class Cone(_Axial):
     """A finite cone or frustum (drill point, countersink, chamfer): axis from start to end, a radius at each, mm.
 
@@ -188,14 +186,14 @@ class Cone(_Axial):
     radius_end: float
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "start", vector(self.start, "a cone's start"))
-        object.__setattr__(self, "end", vector(self.end, "a cone's end"))
+        force_setattr(self, "start", vector(self.start, "a cone's start"))
+        force_setattr(self, "end", vector(self.end, "a cone's end"))
         for name in ("radius_start", "radius_end"):
             value = getattr(self, name)
             if not (isinstance(value, int | float) and 0.0 <= value < math.inf):
                 message = f"a cone's {name} must be finite and 0 mm or more, met {value!r}"
                 raise GeometryError(message)
-            object.__setattr__(self, name, float(value))
+            force_setattr(self, name, float(value))
         if max(self.radius_start, self.radius_end) <= CLOSE and not self.is_empty:
             message = (
                 f"a cone's larger radius must be above {CLOSE:g} mm, met {max(self.radius_start, self.radius_end):g}"
@@ -239,7 +237,6 @@ class Cone(_Axial):
         return Hull((one, other), axis, shrink / math.hypot(shrink, self.length), (negative(axis), axis))
 
 
-@dataclass(frozen=True)
 class Prism(Placeable):
     """A region of the plane raised by `height` along the z axis of its frame (pocket, outline, box), mm."""
 
@@ -248,7 +245,7 @@ class Prism(Placeable):
     height: float
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "height", positive(self.height, "a prism's height"))
+        force_setattr(self, "height", positive(self.height, "a prism's height"))
         if self.region.area <= 0.0:
             message = f"a prism's region must have an area above 0 mm2, met {self.region.area:g}"
             raise GeometryError(message)
@@ -271,7 +268,6 @@ class Prism(Placeable):
         return PrismBody(self.region, self.frame, self.height)
 
 
-@dataclass(frozen=True)
 class HalfSpace(Placeable):
     """Everything behind a plane: the points x with (x - point) · normal <= 0. The normal points out of it.
 
@@ -282,8 +278,8 @@ class HalfSpace(Placeable):
     normal: Vec3
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "point", vector(self.point, "a face's point"))
-        object.__setattr__(self, "normal", unit(vector(self.normal, "a face's normal"), "a face's normal"))
+        force_setattr(self, "point", vector(self.point, "a face's point"))
+        force_setattr(self, "normal", unit(vector(self.normal, "a face's normal"), "a face's normal"))
 
     def placed(self, frame: Frame) -> HalfSpace:
         """The half-space, which is given in `frame`, as seen from outside it."""

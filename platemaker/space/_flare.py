@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeAlias
 
@@ -17,7 +16,6 @@ FLAT = 2e-9
 """Height of the slices that stand for a flare, mm."""
 
 
-@dataclass(frozen=True)
 class Flare(Placeable):
     """A convex region that grows all round from z = 0 of its frame to z = `height`, where it is `width` wider, mm.
 

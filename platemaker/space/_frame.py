@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cached_property
 
+from msgspec.structs import force_setattr
+
 from platemaker.errors import GeometryError
+from platemaker.records import Record
 from platemaker.space._vectors import Vec3, add, along, cross, dot, scale, sub, unit, vector
 
 
-@dataclass(frozen=True)
-class Frame:
+class Frame(Record):
     """A right-handed frame: `origin`, mm, and two axes square to each other; the third is x × y.
 
     The axes may come in any length and are kept as unit vectors. Raises GeometryError when they are not square
@@ -33,9 +34,9 @@ class Frame:
             met = math.degrees(math.acos(lean))
             message = f"a frame's axes must be square within 1e-6, met an angle of {met:.6f} degrees"
             raise GeometryError(message)
-        object.__setattr__(self, "origin", vector(self.origin, "a frame's origin"))
-        object.__setattr__(self, "x_axis", x)
-        object.__setattr__(self, "y_axis", unit(along(y, -lean, x)))
+        force_setattr(self, "origin", vector(self.origin, "a frame's origin"))
+        force_setattr(self, "x_axis", x)
+        force_setattr(self, "y_axis", unit(along(y, -lean, x)))
 
     @classmethod
     def from_normal(cls, origin: Vec3, normal: Vec3, x_towards: Vec3 | None = None) -> Frame:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 
 from platemaker.errors import GeometryError
+from platemaker.records import Record
 from platemaker.space._bounds import bounding_box
 from platemaker.space._figures import HalfSpace
 from platemaker.space._flare import AnyFigure
@@ -16,8 +16,7 @@ from platemaker.space._vectors import Box3
 LEAF = 4
 
 
-@dataclass(frozen=True)
-class Pair:
+class Pair(Record):
     """Two figures by their places in the list, the first less than the second, and their separation."""
 
     first: int

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from platemaker.errors import GeometryError
+from platemaker.records import Record
 from platemaker.remembered import remembered
 from platemaker.space._ball import largest_ball
 from platemaker.space._depth import deepest
@@ -25,8 +25,7 @@ SLICES = 24
 NOWHERE: Vec3 = (math.nan, math.nan, math.nan)
 
 
-@dataclass(frozen=True)
-class Separation:
+class Separation(Record):
     """How far two figures lie apart, mm: positive a gap, 0 touching, negative an overlap.
 
     `point_a` on the first and `point_b` on the second figure are where it is measured. `error` bounds what the

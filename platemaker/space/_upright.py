@@ -7,10 +7,10 @@ plane one is exact for lines and arcs of any outline.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TypeGuard
 
 from platemaker.plane import Arc, Circle, Edge, Line, Loop, Point, Region, contains, nearest
+from platemaker.records import Record
 from platemaker.space._figures import Cylinder, Figure, Prism
 from platemaker.space._frame import Frame
 from platemaker.space._polish import Contact
@@ -25,8 +25,7 @@ FLUSH = 1e-6
 """Heights shared by no more than this, mm, are those of figures on top of each other: the grid of a spec's lengths."""
 
 
-@dataclass(frozen=True)
-class _Upright:
+class _Upright(Record):
     """A plane shape and its range of heights in a frame."""
 
     shape: Circle | Region

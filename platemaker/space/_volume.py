@@ -11,13 +11,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
 
 from platemaker.errors import GeometryError
 from platemaker.plane import Arc, Line
+from platemaker.records import Record
 from platemaker.space._bounds import local_bounds
 from platemaker.space._figures import Cone, Cylinder, Disc, Figure, HalfSpace, Prism, Segment
 from platemaker.space._frame import Frame
@@ -34,8 +34,7 @@ AT = np.array([-math.sqrt(0.6), 0.0, math.sqrt(0.6)])
 WEIGHTS = np.array([5.0, 8.0, 5.0]) / 18.0
 
 
-@dataclass(frozen=True)
-class Overlap:
+class Overlap(Record):
     """A shared volume and the estimate of its error, mm3."""
 
     volume: float

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from platemaker.errors import Location, SpecError, nearest_word
+from platemaker.records import Record
 from platemaker.spec._schema_path import Schema, SchemaPlace, description, fields_of
 from platemaker.spec._yaml import KeyPath, kind_of
 
@@ -39,8 +39,7 @@ _KINDS = {
 }
 
 
-@dataclass(frozen=True)
-class Fault:
+class Fault(Record):
     """One fault of validation at its place in the file: pydantic's kind of error, its input, its context, its text."""
 
     place: SchemaPlace

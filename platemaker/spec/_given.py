@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from pydantic import BaseModel
 
+from platemaker.records import Record
 from platemaker.spec._project import ProjectModel
 from platemaker.spec._yaml import KeyPath
 
 
-@dataclass(frozen=True)
-class Given:
+class Given(Record):
     """A number of a spec: its key path, what that is the key of, and its value in the unit used inside.
 
     `keys` has neither chosen names nor places in lists of records, and a part counts by its kind:

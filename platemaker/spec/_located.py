@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
 from platemaker.errors import Location, SpecError, SpecErrors, nearest_word
+from platemaker.records import replace
 from platemaker.spec._fault_texts import Fault, describe, spec_error
 from platemaker.spec._schema_path import SchemaPaths, fields_of
 from platemaker.spec._yaml import KeyPath, dotted

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -21,6 +20,7 @@ from platemaker.errors import (
     UnitError,
     nearest_word,
 )
+from platemaker.records import Record
 from platemaker.spec._accept_models import AcceptModel
 from platemaker.spec._base import Name, SpecModel, Title
 from platemaker.spec._belt_models import BeltModel
@@ -54,8 +54,7 @@ class ProjectModel(SpecModel):
     parts: Annotated[dict[Name, AnyPart], Field(min_length=1)]
 
 
-@dataclass(frozen=True)
-class Sources:
+class Sources(Record):
     """The files of a project, and which of them holds which entry of the shared sections."""
 
     main: ReadFile
@@ -69,8 +68,7 @@ class Sources:
         return self.main.where(path)
 
 
-@dataclass(frozen=True)
-class ProjectSpec:
+class ProjectSpec(Record):
     """A validated project and where each of its values stands. `folder` holds the spec's files."""
 
     folder: Path

@@ -7,7 +7,6 @@ bare length is in the project's unit, which the validation context holds as `uni
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Annotated, Any, TypeVar
 
@@ -16,6 +15,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from platemaker.errors import CatalogError, SpecError, UnitError
+from platemaker.records import Record
 from platemaker.units import (
     DEG,
     KELVIN,
@@ -42,8 +42,7 @@ _BARE = {Dimension.LENGTH: Unit.INCH, Dimension.ANGLE: Unit.DEGREE}
 """Dimensions whose bare numbers are read. An editor does not know the project's unit: it lets bare fractions pass."""
 
 
-@dataclass(frozen=True)
-class Quantity:
+class Quantity(Record):
     """Reads a quantity between `least` and `most`; `above` leaves out `least` itself. Bounds are texts, as shown."""
 
     dimension: Dimension

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib import resources
 from typing import Any, TypeAlias, get_args
@@ -15,6 +14,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from platemaker.errors import SpecError, nearest_word
+from platemaker.records import Record, field, replace
 from platemaker.spec._base import SpecModel
 from platemaker.spec._project import ProjectModel
 from platemaker.spec._quantities import Quantity
@@ -39,8 +39,7 @@ _BOUNDS = {"ge": "from", "gt": "above", "le": "at most", "lt": "below"}
 _MOST_LISTED = 12
 
 
-@dataclass(frozen=True)
-class KeyEntry:
+class KeyEntry(Record):
     """One key: what it means, what it takes with unit and range, and its default as it would be written, or nothing."""
 
     name: str
@@ -56,8 +55,7 @@ class KeyEntry:
         return f"{self.takes}; {left_out}"
 
 
-@dataclass(frozen=True)
-class KeySection:
+class KeySection(Record):
     """The keys that stand together at `places`, such as `joints.NAME.gasket`; `label` is the form, of several."""
 
     model: str

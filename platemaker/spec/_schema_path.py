@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 from pydantic import BaseModel
 
+from platemaker.records import Record
 from platemaker.spec._yaml import KeyPath
 
 # pydantic's core schema is a tree of dictionaries of many shapes.
@@ -23,8 +23,7 @@ _ANYTHING: Schema = {"type": "any"}
 _INNER = {"lax-or-strict": "strict_schema", "json-or-python": "python_schema"}
 
 
-@dataclass(frozen=True)
-class Fork:
+class Fork(Record):
     """A union on the way without a tag: where it stands, the member that was tried, what the model says of it."""
 
     path: KeyPath
@@ -33,8 +32,7 @@ class Fork:
     words: str
 
 
-@dataclass(frozen=True)
-class SchemaPlace:
+class SchemaPlace(Record):
     """The key path, the schemas of the value and of what holds it, the forks on the way, and whether the key failed."""
 
     path: KeyPath

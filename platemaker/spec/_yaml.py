@@ -11,13 +11,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, NamedTuple, TypeAlias
 
 import yaml
 
 from platemaker.errors import Location, SpecError, nearest_word
+from platemaker.records import Record
 from platemaker.spec._yaml_scalars import resolve
 
 KeyPath: TypeAlias = tuple[str | int, ...]
@@ -46,11 +46,10 @@ class _YamlNode(NamedTuple):
     key_lines: Mapping[str | int, int] = {}
 
 
-@dataclass(frozen=True)
-class LineNumbers:
+class LineNumbers(Record):
     """The lines of a file's values."""
 
-    root: _YamlNode = field(repr=False)
+    root: _YamlNode
 
     def line_of(self, path: KeyPath) -> int:
         """The line, from 1, of the key (or list entry) at `path`; where there is none, of its nearest parent.
@@ -66,8 +65,7 @@ class LineNumbers:
         return line
 
 
-@dataclass(frozen=True)
-class ReadFile:
+class ReadFile(Record):
     """A file as read: plain data (dicts, lists, text, numbers, true/false, None) and the line of every value."""
 
     file: Path

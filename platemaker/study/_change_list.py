@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import groupby
 
+from platemaker.records import Record
 from platemaker.study._compare import Comparison, Difference
 from platemaker.study._pair_text import pair_text
 from platemaker.study._snapshot import Change, Subject
@@ -18,8 +18,7 @@ LONG = 60
 """Letters of the longest value that is stated; of others only that they differ."""
 
 
-@dataclass(frozen=True)
-class ChangedThing:
+class ChangedThing(Record):
     """A thing that changed: its part, joint or body, its own name, and how."""
 
     owner: str

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from pathlib import Path
 
 from platemaker.checks import EQUAL
+from platemaker.records import Record, replace
 from platemaker.study._from_stack import snapshot_of_folder
 from platemaker.study._match_places import matched
 from platemaker.study._snapshot import Change, Fact, Snapshot, Subject, Thing, Value, snapshot_of_report
@@ -15,8 +15,7 @@ _PROVED = ("volume", "mass")
 """Facts that a report has only where a build proved the part's solid."""
 
 
-@dataclass(frozen=True)
-class Difference:
+class Difference(Record):
     """One thing that differs, in one fact; for what appeared or vanished `fact` is empty.
 
     `subject`, `owner` and `name` say which thing, `title` says it for readers; `before` and `after` are in `unit`.
@@ -35,8 +34,7 @@ class Difference:
     joint: str = ""
 
 
-@dataclass(frozen=True)
-class Margin:
+class Margin(Record):
     """A finding on both sides: margins in `unit` and verdicts, None on the side that does not have it."""
 
     finding: str
@@ -49,8 +47,7 @@ class Margin:
     verdict_after: str | None
 
 
-@dataclass(frozen=True)
-class Comparison:
+class Comparison(Record):
     """What two projects differ in; `margins` are all findings of either, those that do not differ too.
 
     `partial` says that one side is a report, which holds no figures, marks, places or bodies: they are not compared.

@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 import textwrap
 from collections.abc import Iterator
-from dataclasses import asdict
 
+from platemaker.records import asdict
 from platemaker.study._change_lines import COLUMNS, change_lines
 from platemaker.study._compare import Comparison, Margin
 from platemaker.study._pair_text import pair_text

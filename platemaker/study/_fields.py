@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import TypeAlias
 
 from platemaker.parts import Stack
+from platemaker.records import replace
 from platemaker.study._front import Trade, front_of
 from platemaker.study._outcomes import FIELD
 from platemaker.study._runs import Progress

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from itertools import permutations
 from typing import TypeAlias
 
 from platemaker.checks import check_stack
 from platemaker.fields import FlowError, SealAnswer
 from platemaker.parts import Stack
+from platemaker.records import replace
 from platemaker.report import Cure, FilmCure, FilmCures
 from platemaker.resolved import assemble
 from platemaker.spec import ProjectSpec

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from pathlib import Path
 
 from platemaker import __version__
 from platemaker.checks import Finding, check_stack
 from platemaker.parts import Body, Hole, Joint, Mark, Part, Profile, ProfileKind, Stack, position_zones
 from platemaker.plane import Region, measures
+from platemaker.records import replace
 from platemaker.report import Meta, render_json
 from platemaker.resolved import assemble, expected_volume
 from platemaker.space import Frame

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from platemaker.errors import SpecError, nearest_word
+from platemaker.records import Record
 from platemaker.study._outcomes import Outcome
 from platemaker.study._variant import VariantRow
 
@@ -13,8 +13,7 @@ GRID = 6
 """Decimals in which two figures that agree are taken as equal: the grid of spec coordinates."""
 
 
-@dataclass(frozen=True)
-class Trade:
+class Trade(Record):
     """Two outcomes that pull against each other."""
 
     x: Outcome

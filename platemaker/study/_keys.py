@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 from platemaker.catalog import LimitName
 from platemaker.errors import SpecError, nearest_word
+from platemaker.records import Record
 from platemaker.spec import dotted, json_schema
 from platemaker.units import Dimension, pattern
 
@@ -28,8 +28,7 @@ _STEP = re.compile(r"([A-Za-z0-9_]+)|\[(\d{1,4})\]")
 _QUANTITIES = frozenset(pattern(dimension) for dimension in Dimension)
 
 
-@dataclass(frozen=True)
-class Key:
+class Key(Record):
     """A key that can be varied: how it was called, its full path, and whether it takes words rather than numbers."""
 
     text: str

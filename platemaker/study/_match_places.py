@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from typing import TypeAlias
 
 from platemaker.checks import EQUAL
+from platemaker.records import replace
 from platemaker.study._snapshot import Fact, Snapshot, Subject, Thing, Value
 
 NEAR = 10.0

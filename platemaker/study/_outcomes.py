@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from platemaker.checks import (
     AIR_LOSS,
@@ -20,14 +19,14 @@ from platemaker.checks import (
 )
 from platemaker.errors import unknown_name
 from platemaker.parts import Part, Profile, ProfileKind, Stack
+from platemaker.records import Record
 from platemaker.resolved import expected_volume, making_of, resolved_stack
 from platemaker.study._keys import KeyPath
 
 _FIGURES = (ProfileKind.POCKET, ProfileKind.OPENING)
 
 
-@dataclass(frozen=True)
-class Outcome:
+class Outcome(Record):
     """One kind of figure: `name` for columns, `title` for readers, `unit`, and whether more of it is better."""
 
     name: str
@@ -71,8 +70,7 @@ STANDING = (
 """Outcomes that a study may have, in the order of the table."""
 
 
-@dataclass(frozen=True)
-class Focus:
+class Focus(Record):
     """What is looked at: a part, and one of its openings or pockets. What is None is chosen, see `part_in`."""
 
     part: str | None = None
@@ -178,8 +176,7 @@ def _kpa(pascals: float | None) -> float | None:
     return None if pascals is None else pascals / 1000
 
 
-@dataclass(frozen=True)
-class WorstFinding:
+class WorstFinding(Record):
     """The worst of the findings that were asked for: its id, measured value, margin and unit."""
 
     finding: str

@@ -8,9 +8,9 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from platemaker.records import Record
 from platemaker.study._outcomes import WALL_MARGIN, Outcome
 from platemaker.study._shown import in_unit, short_unit
 from platemaker.study._study import Study
@@ -59,8 +59,7 @@ _TALL = 4
 """Small panels that stand in one column; more stand in two."""
 
 
-@dataclass(frozen=True)
-class _Series:
+class _Series(Record):
     """The rows with one value of the second key, all rows where there is none."""
 
     title: str

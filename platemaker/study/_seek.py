@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from math import inf, prod
 from typing import Any, TypeAlias
 
 import numpy as np
 
 from platemaker.errors import SpecError, nearest_word
+from platemaker.records import Record
 from platemaker.study._outcomes import Outcome
 from platemaker.study._values import Choice
 from platemaker.study._variant import VariantRow
@@ -39,8 +39,7 @@ Place: TypeAlias = tuple[int, ...]
 Tried: TypeAlias = dict[Place, VariantRow]
 
 
-@dataclass(frozen=True)
-class Aim:
+class Aim(Record):
     """What is sought: the least or the most of an outcome."""
 
     outcome: Outcome
@@ -52,8 +51,7 @@ class Aim:
         return f"{'most' if self.most else 'least'} {self.outcome.name}"
 
 
-@dataclass(frozen=True)
-class Keep:
+class Keep(Record):
     """What a variant must hold to count: no fails, no cautions, or an outcome at least or at most a `limit`."""
 
     text: str
@@ -71,8 +69,7 @@ class Keep:
         return max(0.0, value - self.limit if self.most else self.limit - value)
 
 
-@dataclass(frozen=True)
-class Sought:
+class Sought(Record):
     """What was sought, what had to hold, the number of the variant that won (None: none holds), and whether all were
     tried. `combinations` are those that there are.
     """

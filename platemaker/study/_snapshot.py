@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path
 from typing import Any, TypeAlias
 
 from platemaker.errors import Location, SpecError
+from platemaker.records import Record
 
 Value: TypeAlias = float | str | bool | tuple[float, ...] | None
 
@@ -39,8 +39,7 @@ class Change(StrEnum):
     CHANGED = "changed"
 
 
-@dataclass(frozen=True)
-class Fact:
+class Fact(Record):
     """One fact of a thing, and what it is called when it changes.
 
     A `share` of the value may differ unseen. What `rides` is listed only where no size of the thing changed: the middle
@@ -54,8 +53,7 @@ class Fact:
     rides: bool = False
 
 
-@dataclass(frozen=True)
-class Thing:
+class Thing(Record):
     """A thing: what it is, the part that it belongs to (or nothing), its name, and its facts by name.
 
     `title` is for readers. What is `reported` stands in a report too; the rest only a spec has.
@@ -74,13 +72,12 @@ class Thing:
         return self.subject, self.owner, self.name
 
 
-@dataclass(frozen=True)
-class Snapshot:
+class Snapshot(Record):
     """A project's things by key. `whole`: from a spec, with figures, marks, places and bodies, not from a report."""
 
     name: str
     unit: str
-    things: Mapping[tuple[Subject, str, str], Thing] = field(repr=False)
+    things: Mapping[tuple[Subject, str, str], Thing]
     whole: bool = True
 
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import Any
 
 from platemaker.errors import SpecError, UnitError
+from platemaker.records import Record
 from platemaker.spec import read_folder, validate
 from platemaker.study._fields import FieldOf, with_fields
 from platemaker.study._front import Trade, front_of, trade_of
@@ -36,8 +36,7 @@ USUAL_TRADE = f"{AREA.name},{WALL.name}"
 BELT_TRADE = f"{BELT_PATH.name},{WRAP.name}"
 
 
-@dataclass(frozen=True)
-class Study:
+class Study(Record):
     """What was varied and what came of it.
 
     `rows` are the variants done, of `asked`; `outcomes` the figures that any of them has; `front` the numbers of the
@@ -142,8 +141,7 @@ def study(
     )  # fmt: skip
 
 
-@dataclass(frozen=True)
-class _Asked:
+class _Asked(Record):
     """What is to be read off: the two outcomes of the front, and in a search what is sought and kept."""
 
     trade: Trade

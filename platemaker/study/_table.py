@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from platemaker.checks import Verdict
+from platemaker.records import Record
 from platemaker.study._outcomes import Outcome
 from platemaker.study._shown import figure_text, short_unit, unit_for
 from platemaker.study._study import Study
@@ -21,8 +21,7 @@ MOST_IDS = 4
 """Checks that fail which a row of the table names."""
 
 
-@dataclass(frozen=True)
-class _Column:
+class _Column(Record):
     head: tuple[str, ...]
     cells: tuple[str, ...]
     left: bool = False

@@ -6,10 +6,10 @@ Ranges are counted in exact fractions, so that `3..8/0.1` holds 8 and each value
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 
 from platemaker.errors import SpecError
+from platemaker.records import Record
 from platemaker.units import Dimension, pattern
 
 MOST_CHOICES = 2000
@@ -28,8 +28,7 @@ _NUMBER = re.compile(rf"^([+-]?(?:{_FRACTION}|{_DECIMAL}))\s*([^\d\s].*)?$")
 _ALLOWED = "FROM..TO/STEP, FROM..TO UNIT/STEP, or values with commas between them"
 
 
-@dataclass(frozen=True)
-class Choice:
+class Choice(Record):
     """One value of a key: as it is shown, and as a spec file would hold it."""
 
     text: str

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
 from platemaker.checks import Finding, Verdict, check_stack, least_metal
 from platemaker.errors import CatalogError, GeometryError, OutOfRange, SpecError, SpecErrors, SurveyError, UnitError
 from platemaker.parts import Stack
+from platemaker.records import Record, field
 from platemaker.resolved import assemble
 from platemaker.spec import ProjectSpec
 from platemaker.study._keys import KeyPath, with_value
@@ -19,8 +19,7 @@ SPEC_FAULTS = (SpecError, UnitError, OutOfRange, CatalogError, GeometryError, Su
 """Errors that belong to the variant's values, not to the program."""
 
 
-@dataclass(frozen=True)
-class Setup:
+class Setup(Record):
     """What all variants of a study share: the project's data, and what makes a spec of changed data.
 
     It goes to other processes as it stands.
@@ -33,8 +32,7 @@ class Setup:
     shows: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class VariantRow:
+class VariantRow(Record):
     """One variant and what came of it: figures, or the `fault` that its values make.
 
     `outcomes` are the standing ones by name; `shown` the worst findings asked for, by what was asked; `areas` those of

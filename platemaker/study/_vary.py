@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from platemaker.errors import SpecError
+from platemaker.records import Record
 from platemaker.study._keys import Key, Keys
 from platemaker.study._values import Choice, choices_of
 
@@ -16,8 +16,7 @@ MOST_VARIANTS = 5000
 """Some hours of two cores."""
 
 
-@dataclass(frozen=True)
-class Vary:
+class Vary(Record):
     """A key and the values that it takes in turn."""
 
     key: Key

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from platemaker.errors import SurveyError
+from platemaker.records import Record
 from platemaker.survey._arrays import Array
 
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True)
-class Ellipse:
+class Ellipse(Record):
     """Error ellipse: half axes in mm and the direction of the longer, degrees from X in (-90, 90]."""
 
     semi_major: float
@@ -30,8 +28,7 @@ class Ellipse:
         return bool((u / self.semi_major) ** 2 + (v / self.semi_minor) ** 2 <= 1.0)
 
 
-@dataclass(frozen=True, eq=False)
-class Pattern:
+class Pattern(Record, eq=False):
     """Named places (mm) with their joint covariance (mm2, x0 y0 x1 y1 ...); None for a pattern known exactly."""
 
     names: tuple[str, ...]

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 
 from platemaker.errors import Location
+from platemaker.records import Record
 
 
 class FeatureKind(StrEnum):
@@ -84,8 +84,7 @@ EDGE_HALF_DIAMETER: dict[ReadingKind, float] = {
 """Reading from an edge to a round feature = distance of the centre + this times the half diameter."""
 
 
-@dataclass(frozen=True)
-class SharedErrors:
+class SharedErrors(Record):
     """Errors that all readings with one instrument share, each as a mean and its standard deviation.
 
     `zero`: mm added to every length. `scale`: mm more a metre. `inside`, `outside`: the square of the width of the
@@ -100,8 +99,7 @@ class SharedErrors:
     outside: tuple[float, float] = (0.0, 0.0)
 
 
-@dataclass(frozen=True)
-class Rough:
+class Rough(Record):
     """Roughly where a round feature lies, mm, in a frame of its own, to a standard deviation; and how large it is."""
 
     at: tuple[float, float]
@@ -109,8 +107,7 @@ class Rough:
     diameter: float | None = None
 
 
-@dataclass(frozen=True)
-class Feature:
+class Feature(Record):
     """Something on the casting. `diameter` (mm) is its own reading with standard deviation `diameter_sigma`, mm.
 
     `repeats` is how often it was taken (diameter and deviation are then of the mean), `instrument` with what.
@@ -126,8 +123,7 @@ class Feature:
     rough: Rough | None = None
 
 
-@dataclass(frozen=True)
-class Reading:
+class Reading(Record):
     """One reading: `value` and standard deviation `sigma` in the kind's unit. `number` counts from 1.
 
     `repeats` is how often it was taken (value and sigma are then of the mean), `instrument` with what.
@@ -155,8 +151,7 @@ class DatumKind(StrEnum):
     FREE = "free"
 
 
-@dataclass(frozen=True)
-class Datum:
+class Datum(Record):
     """Frame of the answer: `origin` at (0, 0), X towards `x_towards`, and who lies left (y > 0) or right of X.
 
     Distances do not distinguish a pattern from its mirror image; `left` and `right` do. `kind` chooses only what the
@@ -171,8 +166,7 @@ class Datum:
     where: Location | None = None
 
 
-@dataclass(frozen=True)
-class Picture:
+class Picture(Record):
     """Points of round features in a scan or photo: `points` in pixels, Y down, to the standard deviation `sigma`."""
 
     name: str
@@ -181,8 +175,7 @@ class Picture:
     where: Location | None = None
 
 
-@dataclass(frozen=True)
-class Network:
+class Network(Record):
     """All that was measured on one casting. `instruments` are the errors that readings of each share.
 
     `waiting` are readings that are to be taken, in their order; their value is nan. `inch`: whether numbers without a

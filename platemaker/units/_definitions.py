@@ -12,12 +12,12 @@ conventional inch of water = 1000 kg/m³ × gravity × inch.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import Enum, StrEnum
 from fractions import Fraction
 from typing import TypeAlias
 
 from platemaker.errors import UnitError, nearest_word
+from platemaker.records import Record
 
 MM: TypeAlias = float
 MM2: TypeAlias = float
@@ -79,8 +79,7 @@ class LengthUnit(StrEnum):
     INCH = "in"
 
 
-@dataclass(frozen=True)
-class _Scale:
+class _Scale(Record):
     """Inside value = (number + offset) × factor. The first spelling is the one that is printed."""
 
     dimension: Dimension

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TypeAlias
+
+from platemaker.records import Record
 
 Value: TypeAlias = float | str | tuple[float, ...]
 Words: TypeAlias = "str | Phrase"
 """Words as they are, or a sentence with gaps."""
 
 
-@dataclass(frozen=True)
-class NamedQuantity:
+class NamedQuantity(Record):
     """A number with its symbol or name, its unit, and how it was obtained. Several numbers may belong together."""
 
     symbol: str
@@ -37,8 +37,7 @@ class NamedQuantity:
 Gap: TypeAlias = "NamedQuantity | Words | tuple[Words, ...]"
 
 
-@dataclass(frozen=True)
-class Phrase:
+class Phrase(Record):
     """A sentence: the name of its template in `report`, and what stands in each gap of it."""
 
     name: str

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from importlib.resources import files
 
 from platemaker.plane import Box, Point
+from platemaker.records import Record, replace
 from platemaker.views._ink._model import Group, Ink, Pen, Stroke, path
 from platemaker.views._ink._page import hatch_id, markup
 from platemaker.views._ink._svg import element
@@ -14,8 +14,7 @@ from platemaker.views._labels import Label
 from platemaker.views._numbers import shown
 
 
-@dataclass(frozen=True)
-class Sheet:
+class Sheet(Record):
     """How a view leaves: `identity` keeps its ids apart from those of other views on the same page.
 
     `alone` puts the stylesheet into it, so that the file can be opened by itself.

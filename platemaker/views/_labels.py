@@ -6,9 +6,11 @@ import itertools
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct
 
 from platemaker.plane import Box, Point
+from platemaker.records import Record, field
 from platemaker.views._ink._lettering import FALL, RISE, width_of
 from platemaker.views._ink._model import Align, Ink, Pen, Text, frame, on_white, path
 from platemaker.views._ink._page import ADVANCE, MIDDLE
@@ -22,8 +24,7 @@ _DIRECTIONS = (45, 0, 135, 315, 180, 225, 90, 270)
 _RINGS = 60
 
 
-@dataclass(frozen=True)
-class Label:
+class Label(Record):
     """A text for the point `anchor`, to stand at least `reach` away from it; mm. Reach 0 may stand on the anchor.
 
     `fixed` stands there whatever else does. `framed` draws its box.
@@ -72,7 +73,6 @@ class Label:
         return Text(self.text.metric, (x, line), self.size, Align.MIDDLE, look=self.kind, inch=self.text.inch)
 
 
-@dataclass(frozen=True)
 class Lettered(Label):
     """A label as wide as its letters are in the font of the paper."""
 
@@ -93,8 +93,7 @@ class Lettered(Label):
             yield frame(box, Pen.NARROW)
 
 
-@dataclass(frozen=True)
-class PlacedLabel:
+class PlacedLabel(Record):
     """A label and the middle of its box; `led` when it stands so far off that a leader must point back."""
 
     label: Label
@@ -107,8 +106,7 @@ class PlacedLabel:
         return _box(self.centre, self.label)
 
 
-@dataclass
-class _Taken:
+class _Taken(Struct):
     """Boxes in a grid of cells, so that a thousand labels need no million comparisons."""
 
     cell: float

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from platemaker.parts import Part
 from platemaker.plane import Box, Edge
+from platemaker.records import Record
 from platemaker.views._ink._model import Group, Ink, Pen, Stroke, Text, path
 from platemaker.views._ink._page import ADVANCE, MIDDLE
 from platemaker.views._numbers import Shown, shown
@@ -16,8 +16,7 @@ COLOURS, DASHES = 6, 4
 """How many colours and line patterns the stylesheet has; together they distinguish 24 limiters before they repeat."""
 
 
-@dataclass(frozen=True)
-class LimitMark:
+class LimitMark(Record):
     """A feature that limits a figure, and the boundary pieces that it made; `rank` picks colour and line pattern."""
 
     tag: str

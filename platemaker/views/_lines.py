@@ -6,17 +6,18 @@ import itertools
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+
+from msgspec import Struct
 
 from platemaker.plane import Arc, Box, Circle, Point
+from platemaker.records import field
 from platemaker.views._ink._model import Clip, EllipseCurve, Fill, Ink, Raster, Stroke, Text, on_paper
 
 CELL, CHORD = 8.0, 1.5
 """Width of the grid's cells and greatest length of the pieces that stand for an arc, mm."""
 
 
-@dataclass
-class Lines:
+class Lines(Struct):
     """Straight pieces of lines, mm."""
 
     _cells: dict[tuple[int, int], list[tuple[Point, Point]]] = field(default_factory=lambda: defaultdict(list))

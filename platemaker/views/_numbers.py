@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from platemaker.checks import EQUAL, Finding, Sense
+from platemaker.records import Record
 from platemaker.units import LengthUnit, format_length
 
 _MOST_DIGITS = 9
@@ -14,8 +14,7 @@ _POWERS = {"mm2": 2, "mm3": 3}
 _COUNTS = {"cautions", "groups", "sizes"}
 
 
-@dataclass(frozen=True)
-class Shown:
+class Shown(Record):
     """A number as text in a metric and in an inch project; the two are alike unless it is a length."""
 
     metric: str
@@ -53,8 +52,7 @@ def shown(value: float | None, unit: str = "mm", digits: int = 3, *, sign: bool 
     return Shown(*(plus + (text if named else text.split()[0]) for text in texts))
 
 
-@dataclass(frozen=True)
-class FindingNumbers:
+class FindingNumbers(Record):
     """The three numbers of a finding as text; `required` is the `limit` with its sense, such as "at least 5.000 mm"."""
 
     measured: Shown

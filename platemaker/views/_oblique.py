@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from platemaker.parts import Vec3
 from platemaker.plane import Arc, Box, Loop, Point, Region
+from platemaker.records import Record
 from platemaker.space import Cylinder, Frame, Prism, perpendiculars, sub
 from platemaker.views._ink._model import Fill, Ink, Pen, path
 
@@ -26,8 +26,7 @@ SAME = 1e-3
 """Overlap of boxes, mm, that is none: pieces touch."""
 
 
-@dataclass(frozen=True)
-class Shaded:
+class Shaded(Record):
     """A thing of one shade, 0 black to 1 white: prisms and cylinders in one frame."""
 
     figures: tuple[Prism | Cylinder, ...]

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import replace
 from itertools import pairwise
 
 from platemaker.checks import Finding
 from platemaker.parts import BendLine, Mark, Part, Profile, ProfileKind, Side
 from platemaker.plane import Arc, Box, Point
+from platemaker.records import replace
 from platemaker.views._frame import Sheet, finished, letter_size, size_lines
 from platemaker.views._holes import hole_tags
 from platemaker.views._ink._model import TRUE, Group, Ink, Pen

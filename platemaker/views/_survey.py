@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from platemaker.plane import Box, Point
+from platemaker.records import Record
 from platemaker.views._frame import Sheet, finished, letter_size
 from platemaker.views._ink._model import TRUE, EllipseCurve, Group, Ink, Pen, Stroke, Text, path
 from platemaker.views._ink._page import ADVANCE, MIDDLE
@@ -25,8 +25,7 @@ NO_SIZE = 4.0
 """Diameter of a round feature without one, mm."""
 
 
-@dataclass(frozen=True)
-class _PictureScale:
+class _PictureScale(Record):
     """What the picture shows: its box, the letters' size, and how many times larger small things are drawn."""
 
     box: Box

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 
 from platemaker.checks import Finding, Sense, Verdict, worst_first
 from platemaker.plane import Box, Point
+from platemaker.records import Record
 from platemaker.views._ink._model import TRUE, Ink, Pen, Stroke, arrow, path
 from platemaker.views._labels import Label
 from platemaker.views._numbers import Shown, digits_apart, shown
@@ -22,8 +22,7 @@ _SHORT = {"diameters": "D", "pitches": "P", "cutter radii": "R"}
 Flatten = Callable[[tuple[float, float, float]], Point]
 
 
-@dataclass(frozen=True)
-class WallMark:
+class WallMark(Record):
     """A finding seen in a view: its points in the view's plane, one or two, mm."""
 
     finding: Finding

@@ -11,11 +11,11 @@ import json
 import random
 import tempfile
 from collections.abc import Callable, Iterator
-from dataclasses import astuple
 from pathlib import Path
 
 import numpy as np
 import pytest
+from msgspec.structs import astuple
 
 from platemaker.errors import GeometryError, PlatemakerError
 from platemaker.plane import ChamberOpening, ChamberPiece, throat

@@ -8,11 +8,11 @@ failure prints the table of differences and the smallest spec that still shows t
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 import math
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import replace
 
 import pytest
 
@@ -28,6 +28,7 @@ from platemaker.catalog import (
     thread,
 )
 from platemaker.checks import Verdict
+from platemaker.records import replace
 from tests.metal_oracle import (
     CASES,
     Case,
@@ -176,7 +177,7 @@ def test_walls_of_square_cuts_are_gap_in_height_and_gap_in_plan() -> None:
                 if not isinstance(p, Milled) or not isinstance(q, Milled) or p.island or q.island:
                     continue
                 flat = Slab(part.blank.ring, 1.0)  # type: ignore[union-attr]
-                plans = [pieces_of(replace(one, low=0.0, high=1.0), flat) for one in (p, q)]
+                plans = [pieces_of(dataclasses.replace(one, low=0.0, high=1.0), flat) for one in (p, q)]
                 plan = min(distance(u, v) for u, v in itertools.product(*plans))
                 height = max(0.0, p.low - q.high, q.low - p.high)
                 [u], [v] = pieces_of(p, part.blank), pieces_of(q, part.blank)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -13,6 +12,7 @@ from platemaker.catalog import material
 from platemaker.checks._metal._metal import check_metal
 from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Stack, Step
 from platemaker.plane import Loop, Region, rotated
+from platemaker.records import replace
 from platemaker.space import Cylinder, Frame, Prism, apart, box, separation
 
 HEIGHT = 40.0

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterable
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -19,6 +18,7 @@ from platemaker.export._sheet._sheet_paper import Projection
 from platemaker.export._sheet._template import template_pages
 from platemaker.parts import Part, Stack
 from platemaker.plane import Loop
+from platemaker.records import replace
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from platemaker.views import hole_tags

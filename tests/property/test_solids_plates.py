@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import random
-from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -13,6 +12,7 @@ import pytest
 from platemaker.export import prove_dxf, prove_step, write_dxf, write_step
 from platemaker.parts import Hole, Part
 from platemaker.plane import Loop, Region
+from platemaker.records import replace
 from platemaker.solids import prove, solid_of
 from tests import sample_parts as sample
 

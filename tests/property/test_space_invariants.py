@@ -9,12 +9,12 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Callable
-from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from platemaker.plane import Arc, Loop, Region
+from platemaker.records import replace
 from platemaker.space import (
     Cone,
     Cylinder,

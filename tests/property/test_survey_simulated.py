@@ -4,7 +4,6 @@ Noise is normal with the stated deviations. Bounds of the short runs are binomia
 runs marked slow hold the whole claim over 500 networks.
 """
 
-import dataclasses
 import itertools
 import math
 
@@ -13,6 +12,7 @@ import pytest
 import scipy.stats
 
 from platemaker.errors import SurveyError
+from platemaker.records import replace
 from platemaker.survey import Datum, DatumKind, Feature, FeatureKind, Network, Reading, ReadingKind, best_fit, solve
 
 SIGMA = 0.05
@@ -111,10 +111,10 @@ def named_first(seed, blunder):
     size = blunder * float(rng.choice([-1, 1]))
     # A reading of 12 mm cannot be 15 mm too short.
     size = size if wrong.value + size > 1 else -size
-    planted = dataclasses.replace(wrong, value=wrong.value + size)
+    planted = replace(wrong, value=wrong.value + size)
     readings = tuple(planted if reading is wrong else reading for reading in network.readings)
     try:
-        found = solve(dataclasses.replace(network, readings=readings))
+        found = solve(replace(network, readings=readings))
     except SurveyError:  # two figures in doubt: refused, so not named
         return False
     judged = next(one for one in found.readings if one.reading is planted)
@@ -170,11 +170,11 @@ def braced_squares_told(seed, blunder):
     if redundancy[row] < CHECKABLE:
         return None
     wrong = network.readings[row]
-    planted = dataclasses.replace(wrong, value=wrong.value + size)
+    planted = replace(wrong, value=wrong.value + size)
     readings = tuple(planted if reading is wrong else reading for reading in network.readings)
     can_be_told = correlation[row] < 0.95
     try:
-        first = solve(dataclasses.replace(network, readings=readings)).suspects[0]
+        first = solve(replace(network, readings=readings)).suspects[0]
     except SurveyError:
         return can_be_told, "refused"
     if first.judged.reading is planted:
@@ -241,7 +241,7 @@ def test_datum_does_not_matter_up_to_rigid_motion(seed):
     heights = {n: (tx - ox) * (y - oy) - (ty - oy) * (x - ox) for n, (x, y) in truth.items()}
     far = max(heights, key=lambda name: abs(heights[name]))
     side = {"left" if heights[far] > 0 else "right": (far,)}
-    other = solve(dataclasses.replace(network, datum=Datum(origin, towards, **side)))
+    other = solve(replace(network, datum=Datum(origin, towards, **side)))
     first = solve(network)
     fitted = best_fit(first.pattern(), other.pattern())
     assert fitted.largest.distance < 1e-7
@@ -262,7 +262,7 @@ def span_sigma(found, a, b):
 def test_free_datum_has_the_least_total_variance(seed):
     # Inner constraints give the least trace of all datums (theory of free networks).
     network, _ = simulated(seed)
-    free = solve(dataclasses.replace(network, datum=dataclasses.replace(network.datum, kind=DatumKind.FREE)))
+    free = solve(replace(network, datum=replace(network.datum, kind=DatumKind.FREE)))
     fixed = solve(network)
     assert [p.place for p in free.points] == [p.place for p in fixed.points]
     assert np.trace(free.covariance) < np.trace(fixed.covariance)

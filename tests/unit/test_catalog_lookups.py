@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from dataclasses import replace
 
 import pytest
 
@@ -40,6 +39,7 @@ from platemaker.catalog import (
     washer,
 )
 from platemaker.errors import CatalogError
+from platemaker.records import replace
 
 
 def test_the_door_lists_what_it_opens() -> None:

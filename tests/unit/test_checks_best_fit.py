@@ -1,6 +1,5 @@
 """Best placement of a part as it was read on what it is bolted to: shift, turn and what is left at every hole."""
 
-import dataclasses
 import math
 
 import numpy as np
@@ -9,6 +8,7 @@ import scipy.spatial.transform
 
 from platemaker.checks import Verdict, check_stack
 from platemaker.parts import Stack
+from platemaker.records import replace
 from tests.design_stacks import inputs, only, stack_of
 from tests.plates import note_of
 
@@ -31,17 +31,17 @@ def read(stack: Stack, moves: dict[str, tuple[float, float]]) -> Stack:
     """The stack with the lid's holes read where they were drawn, but for these moves."""
     part = stack.parts[0]
     cuts = tuple(
-        dataclasses.replace(cut, at=(cut.at[0] + moves[spot][0], cut.at[1] + moves[spot][1], cut.at[2]))
+        replace(cut, at=(cut.at[0] + moves[spot][0], cut.at[1] + moves[spot][1], cut.at[2]))
         if (spot := getattr(cut, "spot", None)) in moves
         else cut
         for cut in part.cuts
     )
     joint = stack.joints[0]
-    upper = dataclasses.replace(joint.upper, read=frozenset(joint.spots))
-    return dataclasses.replace(
+    upper = replace(joint.upper, read=frozenset(joint.spots))
+    return replace(
         stack,
-        parts=(dataclasses.replace(part, cuts=cuts),),
-        joints=(dataclasses.replace(joint, upper=upper),),
+        parts=(replace(part, cuts=cuts),),
+        joints=(replace(joint, upper=upper),),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from types import SimpleNamespace
 from typing import Any, cast
 
@@ -12,6 +12,7 @@ from platemaker.checks import Finding
 from platemaker.checks._sealing._film import TIGHT, _at, _bow, _lift, _value
 from platemaker.fields import FilmCase, SealAnswer
 from platemaker.fields._seal._records import FilmMesh, SealField
+from platemaker.records import replace
 
 CLOSED = (0.20, 0.18, 0.10, 0.16, 0.12)
 LAND = (0, 1, 3, 4, 5)

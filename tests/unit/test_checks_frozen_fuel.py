@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +18,7 @@ from platemaker.checks import Finding, Verdict, check_stack
 from platemaker.checks._fuel._rail_brackets import check_rail_brackets
 from platemaker.errors import SpecError
 from platemaker.parts import Kind
+from platemaker.records import replace
 from tests.frozen_demo import PRODUCED, changed_findings, changed_stack
 from tests.plates import note_of
 

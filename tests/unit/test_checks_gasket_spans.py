@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 
 import pytest
@@ -11,6 +10,7 @@ from platemaker.catalog import gasket_values
 from platemaker.checks._finding import Sense
 from platemaker.checks._sealing._strips import Strip, neighbours, recovery, widest
 from platemaker.formulas import Worked, gasket_seating_width, worked
+from platemaker.records import replace
 
 FORMULA = worked(gasket_seating_width, N=10.0).formula
 
@@ -53,15 +53,15 @@ def test_what_a_span_bows_and_what_is_left_on_it() -> None:
 
 
 def test_the_widest_span_is_the_first_of_those_alike() -> None:
-    same = dataclasses.replace(STRIP, spacing=80.0 + 1e-9, spots=("b", "c"))
-    wide, narrow = (dataclasses.replace(STRIP, spacing=s) for s in (81.0, 79.0))
+    same = replace(STRIP, spacing=80.0 + 1e-9, spots=("b", "c"))
+    wide, narrow = (replace(STRIP, spacing=s) for s in (81.0, 79.0))
     assert widest([STRIP, same, narrow]) is STRIP
     assert widest([STRIP, wide, narrow]) is wide
 
 
 def test_a_sheet_springs_back_a_share_of_what_it_was_squeezed_by() -> None:
     """1.5 mm squeezed by 10 %, of which half comes back: 0.075 mm; a caution from half of that, and no more is good."""
-    values = dataclasses.replace(gasket_values("graphite", 0.8), test_stress=34.0, compressibility=0.1, recovery=0.5)
+    values = replace(gasket_values("graphite", 0.8), test_stress=34.0, compressibility=0.1, recovery=0.5)
     limit = recovery(values, 1.5, "the clause")
     assert (limit.fail, limit.caution) == pytest.approx((0.075, 0.0375))
     assert limit.sense is Sense.AT_MOST

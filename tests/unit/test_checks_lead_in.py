@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 import shutil
-from dataclasses import replace
 from pathlib import Path
 
 import ezdxf
@@ -21,6 +20,7 @@ from platemaker.export._reading._read_dxf import prove_dxf
 from platemaker.export._sheet._drawing_words import Numbers, call_out_lines
 from platemaker.parts import Stack, lead_ins_of
 from platemaker.project import load
+from platemaker.records import replace
 from platemaker.resolved import expected_volume
 from platemaker.solids import solid_of
 from tests.frozen_demo import changed_findings, changed_stack

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -11,6 +10,7 @@ from platemaker.checks._stack._near import Near
 from platemaker.checks._stack._near_places import Position, _faces, _Place, near_places
 from platemaker.checks._stack._stack_items import ItemKind, StackItem
 from platemaker.parts import Vec3
+from platemaker.records import replace
 from platemaker.space import Prism, box
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -28,6 +27,7 @@ from platemaker.parts import (
     Vec3,
 )
 from platemaker.plane import Arc, Line, Loop, Region
+from platemaker.records import replace
 from platemaker.resolved import resolved
 from platemaker.resolved._touching import touching
 from tests.plates import note_of

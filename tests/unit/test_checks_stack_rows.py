@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -15,6 +14,7 @@ from platemaker.checks._stack._boss_rail import check_boss_rail
 from platemaker.checks._stack._whole_stack import check_whole_stack
 from platemaker.errors import SpecError
 from platemaker.parts import Stack, position_zones, turned_round_misfit
+from platemaker.records import replace
 from platemaker.resolved import assemble
 from platemaker.space import rotation
 from platemaker.spec import load_project

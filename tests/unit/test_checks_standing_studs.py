@@ -7,7 +7,6 @@ log, so the lid's face below, at 0.8, is clear of their tips once it is lifted b
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,6 +16,7 @@ from platemaker.checks._stack._between import box_around
 from platemaker.checks._stack._stack_items import contents_of
 from platemaker.checks._stack._standing_studs import _drawn, _free, _overlap, _shifted, check_in_line
 from platemaker.parts import Stack, Vec3
+from platemaker.records import replace
 from platemaker.space import Cylinder, Prism, box
 from tests.plates import note_of, stack_of
 

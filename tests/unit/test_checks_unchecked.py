@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 
 import pytest
 
 from platemaker.checks import Verdict, check_stack
+from platemaker.records import replace
 from tests.design_stacks import FOUR_SLOTS, PLATE_ON_LOG, by_check, only, stack_of
 from tests.plates import note_of
 
@@ -53,6 +53,6 @@ def test_the_travel_of_slots_does_not_pass_on_a_survey_that_nothing_checks(tmp_p
 def test_the_best_fit_of_a_part_as_read_does_not_pass_on_it(tmp_path, checked, verdict):
     stack = surveyed(tmp_path, BOLTED, checked)
     joint = stack.joints[0]
-    upper = dataclasses.replace(joint.upper, read=frozenset(joint.spots))
-    stack = dataclasses.replace(stack, joints=(dataclasses.replace(joint, upper=upper),))
+    upper = replace(joint.upper, read=frozenset(joint.spots))
+    stack = replace(stack, joints=(replace(joint, upper=upper),))
     assert only(stack, "PM805").verdict is verdict

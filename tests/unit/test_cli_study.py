@@ -111,7 +111,11 @@ def test_help_loads_no_room(command: str) -> None:
     code, names = loaded_by(command, "--help")
     assert code == 0
     assert names & HEAVY == set()
-    assert {name for name in names if name.startswith("platemaker.")} == {"platemaker.errors", "platemaker.cli"}
+    assert {name for name in names if name.startswith("platemaker.")} == {
+        "platemaker.errors",
+        "platemaker.records",
+        "platemaker.cli",
+    }
 
 
 def test_they_load_no_kernel(lid: Path) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import ezdxf
@@ -16,6 +15,7 @@ from platemaker.export._flat._dxf import write_dxf
 from platemaker.export._sheet._drawing_sheet import drawing_pages
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._sheet_paper import Projection
+from platemaker.records import replace
 from platemaker.views._ink._pdf import pdf_bytes
 from tests import sample_parts as sample
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,6 +10,7 @@ import pytest
 from platemaker.checks import bolt_orders, torque_rows
 from platemaker.export import write_bolt_list, write_torque_table
 from platemaker.parts import Stack
+from platemaker.records import replace
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from tests.design_stacks import stack_of

@@ -8,7 +8,6 @@ import math
 import os
 import subprocess
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,6 +16,7 @@ from platemaker.errors import OutputError, ProofError, SpecError
 from platemaker.export import MANIFEST, BuildResult, OutputFolder, build
 from platemaker.parts import Body, Envelope, EnvelopeKind, ProfileKind, Stack
 from platemaker.plane import Loop
+from platemaker.records import replace
 from platemaker.space import Frame
 from tests import sample_parts as sample
 

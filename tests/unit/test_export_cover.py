@@ -6,7 +6,6 @@ import hashlib
 import io
 import json
 import zipfile
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -18,6 +17,7 @@ from platemaker.export._reading._read_pdf import read_pdf
 from platemaker.export._sheet._alike import merged
 from platemaker.export._shops import files_for, zip_bytes
 from platemaker.parts import Kind, Part, Stack
+from platemaker.records import replace
 from platemaker.space import Frame
 from tests import sample_parts as sample
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
@@ -20,6 +19,7 @@ from platemaker.export._sheet._template import template_pages, tiling_of
 from platemaker.export._sheet._tiles import LAP
 from platemaker.parts import Mark, Side, Stack, flat_pattern, position_zones
 from platemaker.plane import Box, Circle, Loop
+from platemaker.records import replace
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from platemaker.views import hole_tags, kind_of, overlap

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -27,6 +26,7 @@ from platemaker.export._sheet._template import template_pages, tiling_of
 from platemaker.parts import Mounting, Part, Profile, ProfileKind, Role, Side
 from platemaker.plane import Circle, Loop, Region, intersect
 from platemaker.project import load
+from platemaker.records import replace
 from platemaker.resolved import Cutting
 from platemaker.space import Frame
 from platemaker.views import hole_tags, on_paper, section_ink

@@ -7,7 +7,6 @@ import subprocess
 import sys
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 import ezdxf
@@ -19,6 +18,7 @@ from platemaker.export._flat._drawing import Drawing
 from platemaker.export._flat._dxf import write_drawing
 from platemaker.parts import Mark, Part
 from platemaker.plane import Arc, Circle, Line, Loop
+from platemaker.records import replace
 from platemaker.views import Align, Clip, Fill, Ink, Pen, Stroke, Text, hole_tags
 from platemaker.views._ink._model import Area, EllipseCurve
 from tests import sample_parts as sample

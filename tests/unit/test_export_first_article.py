@@ -7,7 +7,6 @@ ISO 286-2:2010: H7 over 18 to 30 mm is 0 to +0.021 mm, p6 is +0.022 to +0.035 mm
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -23,6 +22,7 @@ from platemaker.export._sheet._sheet_paper import Projection
 from platemaker.parts import PressFit, Stack
 from platemaker.plane import Circle, Point
 from platemaker.project import load
+from platemaker.records import replace
 from platemaker.resolved import assemble
 from platemaker.spec import load_project, load_yaml
 from platemaker.views import hole_tags

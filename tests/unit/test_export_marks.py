@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import string
-from dataclasses import replace
 from pathlib import Path
 
 import ezdxf
@@ -21,6 +20,7 @@ from platemaker.export._reading._read_profile import prove_profile
 from platemaker.export._sheet._drawing_sheet import drawing_pages
 from platemaker.parts import Part
 from platemaker.plane import Box
+from platemaker.records import replace
 from platemaker.views import engraved, joined
 from tests import sample_parts as sample
 from tests.plates import stack_of

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 
 import pytest
 
 from platemaker.errors import OutputError
 from platemaker.export import profile_layer, safe_name, step_layer, tap_layer
 from platemaker.parts import Hole, Part, Tapping
+from platemaker.records import replace
 from tests import sample_parts as sample
 
 UNSAFE = ["", "..", ".", "a/b", "../up", "a\\b", "/etc", "a b", "träger", "a.step", "nul\0", "a\n", "-x/..", "C:"]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
 
@@ -29,6 +28,7 @@ from platemaker.export._nest import (
 )
 from platemaker.parts import Part
 from platemaker.plane import Box, Circle, Loop, Region
+from platemaker.records import replace
 from platemaker.views import Text, overlap
 from tests import sample_parts as sample
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,6 +13,7 @@ from platemaker.export._paper import about_of
 from platemaker.export._sheet._drawing_sheet import drawing_pages
 from platemaker.export._sheet._first_article import first_article
 from platemaker.parts import Stack
+from platemaker.records import replace
 from tests.design_stacks import findings_of, only, stack_of
 
 POT = """

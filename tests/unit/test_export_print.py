@@ -6,7 +6,6 @@ Measured in the file by a library that did not write it: the boxes of its letter
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import pypdfium2
@@ -20,6 +19,7 @@ from platemaker.export._sheet._sheet_paper import Projection
 from platemaker.export._sheet._template import template_pages
 from platemaker.parts import Drafting, Part, Revision
 from platemaker.plane import Loop
+from platemaker.records import replace
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from platemaker.views._ink._model import Clip, Ink, Page, Text

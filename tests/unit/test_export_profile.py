@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import ezdxf
@@ -15,6 +14,7 @@ from platemaker.export._flat._profile import is_profile_cut, profile_drawing
 from platemaker.export._reading._read_profile import prove_profile
 from platemaker.parts import Hole, Operation, Part, Step, Tapping
 from platemaker.plane import Loop
+from platemaker.records import replace
 from tests import sample_parts as sample
 
 DOWN = (0.0, 0.0, -1.0)

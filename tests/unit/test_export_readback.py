@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +12,7 @@ import pytest
 from platemaker.errors import ProofError
 from platemaker.export import prove_dxf, prove_step, read_dxf, write_dxf, write_step
 from platemaker.parts import Part
+from platemaker.records import replace
 from platemaker.solids import prove, solid_of
 from tests import sample_parts as sample
 

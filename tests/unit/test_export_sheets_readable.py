@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import tempfile
 from collections.abc import Iterable
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -19,6 +18,7 @@ from platemaker.export._sheet._tiles import tiling_of_box
 from platemaker.export._survey_sheets import plan_pages, survey_pages
 from platemaker.parts import Stack, spots_of
 from platemaker.project import load
+from platemaker.records import replace
 from platemaker.resolved import resolved_stack
 from platemaker.survey import SurveyPlan, load_plan, solve_file
 from platemaker.views import Fill, Page, Pen, Text, path

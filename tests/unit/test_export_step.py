@@ -6,7 +6,6 @@ import math
 import subprocess
 import sys
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -19,6 +18,7 @@ from platemaker.export._solid import _step
 from platemaker.export._solid._named_faces import HOLES
 from platemaker.export._solid._step import COLOURS, write_drilling_step
 from platemaker.parts import Part
+from platemaker.records import replace
 from platemaker.solids import prove, solid_of
 from platemaker.space import Frame
 from tests import sample_parts as sample

@@ -7,7 +7,6 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,6 +16,7 @@ from platemaker.export import BuildResult, OutputFolder, Store, build, default_s
 from platemaker.export import _build as building
 from platemaker.parts import Part, PlateStock, Stack
 from platemaker.plane import Loop, Region
+from platemaker.records import replace
 from platemaker.space import Frame
 from tests import sample_parts as sample
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,6 +15,7 @@ from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._sheet_paper import Projection
 from platemaker.parts import Drafting, Part, Revision
 from platemaker.plane import Loop
+from platemaker.records import replace
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from platemaker.views._ink._model import Page, Stroke

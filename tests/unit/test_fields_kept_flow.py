@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,6 +16,7 @@ from platemaker.fields import FlowAnswer, field_of
 from platemaker.project import _flow as flow_room
 from platemaker.project import flow_case, load, stored_flow
 from platemaker.project._kept import keep
+from platemaker.records import replace
 from platemaker.report import Meta, render_html, render_json
 from platemaker.report._flow_meshes import flow_meshes
 from platemaker.report._mesh import packed

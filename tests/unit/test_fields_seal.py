@@ -10,7 +10,6 @@ import shutil
 import signal
 import sys
 import time
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -32,6 +31,7 @@ from platemaker.parts import Stack
 from platemaker.project import _seal as seal_room
 from platemaker.project import load, seal, sealed_joints
 from platemaker.project._kept import keep
+from platemaker.records import replace
 from platemaker.report import Meta, film_picture, render_html, render_json, seal_json, seal_text
 from platemaker.units import NamedQuantity
 from platemaker.views import Page, Raster, dots, svg_of

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -18,6 +17,7 @@ from platemaker.fields._seal._contact import Balance
 from platemaker.fields._seal._loading import _named, _thick_enough
 from platemaker.fields._seal._solids import NotSettledError, solids_of
 from platemaker.project import seal
+from platemaker.records import replace
 from tests.seal_models import box_project, case_of, circle, plate, rectangle, ring
 
 PATTERN = "bolts: {pattern: {rectangle: [120, 60]}, thread: M6, head: hex, length: 20, washers: true}"

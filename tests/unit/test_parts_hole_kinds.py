@@ -8,7 +8,6 @@ port -6 from memory: cone 0.614 in wide, 12 degrees, 0.097 deep, drill 33/64 to 
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -18,6 +17,7 @@ from platemaker.errors import SpecError, SpecErrors
 from platemaker.export import hole_table
 from platemaker.parts import Hole, Operation, Part, Stack
 from platemaker.plane import Loop, Region, intersect
+from platemaker.records import replace
 from platemaker.resolved import Cutting, expected_volume, resolved, resolved_stack
 from platemaker.spec import load_project
 from platemaker.views import call_out

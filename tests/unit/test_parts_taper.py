@@ -7,7 +7,6 @@ thickest corner (80, -50). So z = 3 - 0.4 - 0.3 + 0.005 x - 0.006 y = 2.3 + 0.00
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import ezdxf
 import pytest
@@ -22,6 +21,7 @@ from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._sheet_paper import Projection
 from platemaker.parts import Plane, Planed, Stack, corners_of, ends_of, farthest
 from platemaker.plane import Arc, Line, Loop, Region
+from platemaker.records import replace
 from platemaker.resolved import Cutting, expected_volume, heights_at
 from platemaker.solids import prove, solid_of
 from platemaker.views._ink._model import texts_in

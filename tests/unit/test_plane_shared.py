@@ -7,6 +7,7 @@ import math
 import pytest
 
 from platemaker.plane import Loop, Region, intersect, moved, overlap, shared_area, shared_areas
+from platemaker.records import replace
 
 SQUARE = Region(Loop.rectangle(10.0, 10.0))
 RING = Region.of(Loop.circle((0.0, 0.0), 8.0), [Loop.circle((0.0, 0.0), 5.0)])
@@ -69,7 +70,5 @@ def test_arcs_that_end_beside_their_circle_count_with_the_step() -> None:
 
 
 def _rounded(edge):
-    from dataclasses import replace
-
     ends = {name: tuple(round(x, 6) for x in getattr(edge, name)) for name in ("start", "end")}
     return replace(edge, **ends)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 
 import pytest
 
 from platemaker.checks import BudgetAccount
 from platemaker.checks._bolts._preload import Budget
+from platemaker.records import replace
 from platemaker.report._budget_markup import budget_section, pieces
 
 # 20 kN of proof, 12 aimed at, 9 to 15 tightened; the gasket loses 2, the faces 1, cold takes 1.5, heat adds 2.5 kN.

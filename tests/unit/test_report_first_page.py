@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +12,7 @@ import pytest
 from platemaker.checks import Finding, Verdict, check_stack
 from platemaker.export import Made
 from platemaker.parts import Stack
+from platemaker.records import replace
 from platemaker.report import Cure, Mesh, Meta, items_of, render_html
 from platemaker.resolved import assemble
 from platemaker.spec import load_project

@@ -7,7 +7,6 @@ import hashlib
 import json
 import re
 import struct
-from dataclasses import replace
 from html.parser import HTMLParser
 from itertools import pairwise
 
@@ -16,6 +15,7 @@ import pytest
 from platemaker.checks import Finding, Limit, Verdict, measured
 from platemaker.errors import GeometryError
 from platemaker.plane import Loop
+from platemaker.records import replace
 from platemaker.report import Mesh, render_html
 from platemaker.report._mesh import packed
 from tests.sample_findings import plate_findings, thin_web_findings

@@ -5,13 +5,13 @@ from __future__ import annotations
 import json
 import random
 import time
-from dataclasses import replace
 
 import pytest
 
 from platemaker.checks import Finding, Limit, Sense, Verdict, measured, missing_share, not_checked
 from platemaker.parts import Part, Stack
 from platemaker.plane import Loop
+from platemaker.records import replace
 from platemaker.report import Cure, items_of, render_html, render_items, render_json, render_markdown
 from platemaker.report._causes import CHAINS
 from platemaker.report._items import share_words, where

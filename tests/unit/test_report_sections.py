@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import re
 from array import array
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -15,6 +14,7 @@ from platemaker.checks import AirReport, CutterChoice, PocketAccount, PocketLimi
 from platemaker.export import BuildResult, Skin
 from platemaker.parts import Body, Envelope, EnvelopeKind, Stack
 from platemaker.plane import LimiterKind
+from platemaker.records import replace
 from platemaker.report import render_html, render_json, render_markdown, stack_meshes, worded
 from platemaker.report._areas import area
 from platemaker.resolved import assemble

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 
 import pytest
 
 from platemaker.checks import Finding, Limit, Sense, Verdict, measured
+from platemaker.records import replace
 from platemaker.report import Meta, render_json, render_markdown, render_table
 from platemaker.report._records import counts_of, facts_of, identified, overall, summary_line
 from platemaker.report._terminal import columns

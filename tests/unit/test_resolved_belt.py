@@ -7,11 +7,11 @@ so that 12 kW pull 763.94 N. Wrap is half a turn on both.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from platemaker.records import replace
 from platemaker.resolved import Running
 from tests.belt_drives import BLOWER, SLACK, TIGHT, TWO, belt_of, two, with_idler
 from tests.design_stacks import stack_of

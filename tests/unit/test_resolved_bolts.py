@@ -5,7 +5,6 @@ Expected numbers are arithmetic on the spec's own sizes, beside each; ISO 273 me
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,6 +13,7 @@ from platemaker.catalog import Family, HeadKind, thread
 from platemaker.checks import Verdict, check_stack
 from platemaker.errors import SpecError
 from platemaker.parts import Stack
+from platemaker.records import replace
 from platemaker.resolved import Bolt, alike, resolved_stack
 from platemaker.resolved._bolt_length import screw_length
 from tests.plates import note_of, stack_of

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from platemaker.project import load
+from platemaker.records import replace
 from platemaker.resolved import expected_volume, making_of
 from tests import sample_parts as sample
 

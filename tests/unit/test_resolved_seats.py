@@ -4,7 +4,6 @@ Expected numbers are arithmetic on sizes stated here; ISO 273 medium (from memor
 """
 
 import math
-from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -13,6 +12,7 @@ from platemaker.catalog import material, thread
 from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Profile, ProfileKind, Role, Side, Step, StripStock
 from platemaker.parts._records._cuts import Tapping
 from platemaker.plane import Loop, Region
+from platemaker.records import replace
 from platemaker.resolved._bolt import Clamp
 from platemaker.resolved._bolts import _body_seat, _tapped, alike, hole_seat, metal_of, seat_depth, tapped_end
 from platemaker.resolved._over_holes import _chains, _HoleEnd, _layers, _meet, _Met, _size, _takes, _turned, _walk

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 
 from platemaker.parts import Hole, Operation, Part, Profile, ProfileKind, Side, Step
 from platemaker.plane import Arc, Loop, Region
+from platemaker.records import replace
 from platemaker.resolved import Cutting, Section, crossings, resolved
 from platemaker.views import Clip, Stroke, View, on_paper, plan_ink, section_ink
 from platemaker.views._ink._model import Group

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 
 import pytest
 from scipy.integrate import quad
@@ -12,6 +11,7 @@ from scipy.integrate import quad
 from platemaker.formulas import mouth_volume
 from platemaker.parts import Hole, Operation, Part, Profile, ProfileKind, Side, Step
 from platemaker.plane import Loop, Region
+from platemaker.records import replace
 from platemaker.solids import prove, solid_of, volume_of
 from tests import sample_parts as sample
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 from scipy.integrate import quad
@@ -11,6 +10,7 @@ from scipy.integrate import quad
 from platemaker.errors import ProofError
 from platemaker.parts import Part, PlateStock, Profile, ProfileKind, Side
 from platemaker.plane import Loop, Region
+from platemaker.records import replace
 from platemaker.resolved import Predicted
 from platemaker.solids import prove, solid_of
 from tests import sample_parts as sample

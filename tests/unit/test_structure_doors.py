@@ -28,7 +28,7 @@ def defined(node: ast.stmt) -> list[str]:
         return [node.name]
     if isinstance(node, ast.Assign):
         named = [name for target in node.targets for name in ast.walk(target)]
-        return [name.id for name in named if isinstance(name, ast.Name)]
+        return [name.id for name in named if isinstance(name, ast.Name) and name.id != "__all__"]
     return [node.target.id] if isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name) else []
 
 

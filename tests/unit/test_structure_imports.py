@@ -108,7 +108,11 @@ def test_help_loads_no_room_and_nothing_heavy(arguments: list[str]) -> None:
     code, names = loaded_by(*arguments)
     assert code == 0
     assert names & (HEAVY | {"yaml", "numpy", "rich"}) == set()
-    assert {name for name in names if name.startswith("platemaker.")} == {"platemaker.errors", "platemaker.cli"}
+    assert {name for name in names if name.startswith("platemaker.")} == {
+        "platemaker.errors",
+        "platemaker.records",
+        "platemaker.cli",
+    }
 
 
 def test_the_door_for_scripts_loads_nothing_before_its_first_use() -> None:

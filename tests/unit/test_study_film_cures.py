@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable
-from dataclasses import replace
 from html import unescape
 from pathlib import Path
 
@@ -18,6 +17,7 @@ from platemaker.fields import FlowError, SealAnswer, seal_field_of
 from platemaker.parts import Stack
 from platemaker.project import Project, load
 from platemaker.project import _seal as seal_room
+from platemaker.records import replace
 from platemaker.report import FilmCures, cures_text, render_html, render_json, seal_records, worded
 from platemaker.study import film_cures
 from platemaker.study._cures._film_changes import FilmChange, film_changes

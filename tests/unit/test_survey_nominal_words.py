@@ -1,11 +1,11 @@
 """How a nominal pattern is written and laid on a survey, by hand: what is pasted into a spec must be what was judged."""
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
 
+from platemaker.records import replace
 from platemaker.report import worded
 from platemaker.survey import Nominal, NominalKind
 from platemaker.survey._pattern._nominal import _estimated, _laid, _without_rigid_motion

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
 import scipy.optimize
 
 from platemaker.errors import SpecErrors, SurveyError
+from platemaker.records import replace
 from platemaker.report import worded
 from platemaker.survey import Datum, Feature, FeatureKind, Network, Picture, Reading, ReadingKind, solve, solve_file
 

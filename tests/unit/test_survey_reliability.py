@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import dataclasses
 import itertools
 import math
 
 import numpy as np
 import pytest
 
+from platemaker.records import replace
 from platemaker.report import worded
 from platemaker.survey import Datum, Feature, FeatureKind, Network, Reading, ReadingKind, best_fit, solve
 from tests.cli_runner import run
@@ -109,8 +109,8 @@ def test_the_cure_cures():
 
 def test_a_reading_taken_twice_checks_itself():
     base = network(SIX, HANGING)
-    twice = tuple(dataclasses.replace(one, repeats=2) if "D" in one.features else one for one in base.readings)
-    found = solve(dataclasses.replace(base, readings=twice))
+    twice = tuple(replace(one, repeats=2) if "D" in one.features else one for one in base.readings)
+    found = solve(replace(base, readings=twice))
     assert found.unchecked == ()
     # One of two values that is off by 6 deviations of their difference is refused: half of (6 + 2.326) sqrt(2) sqrt(2) s
     # is its effect on the mean, with s the mean's deviation.

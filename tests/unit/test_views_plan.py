@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
@@ -13,6 +12,7 @@ from platemaker import checks
 from platemaker.catalog import material
 from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Step
 from platemaker.plane import Arc, Loop, Region
+from platemaker.records import replace
 from platemaker.report._pictures import picture_of
 from platemaker.resolved import Cutting, crossings
 from platemaker.views import (
@@ -224,7 +224,6 @@ def test_leaders_are_painted_under_every_label() -> None:
 
 @pytest.mark.parametrize("name", ["b1", "b1 counterbore"])
 def test_a_close_view_marks_the_cuts_that_the_finding_names(name: str) -> None:
-    from dataclasses import replace
 
     wall = replace(plate_findings()[5], features=(name, "pocket"))
     root = parsed(picture_of(counterbore_and_pocket(), wall, "mm", "p"))

@@ -9,7 +9,6 @@ thread 0.656 in, spotface 1.344 in).
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,6 +16,7 @@ import pytest
 from platemaker.checks import Verdict
 from platemaker.errors import SpecError
 from platemaker.parts import Stack
+from platemaker.records import replace
 from tests.design_stacks import findings_of, inputs, only, stack_of
 from tests.plates import note_of
 

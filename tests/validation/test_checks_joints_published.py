@@ -7,7 +7,6 @@ limits of size, from memory.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,6 +15,7 @@ from platemaker.checks import Finding
 from platemaker.checks._bolts._stiffness import members
 from platemaker.checks._loads._joint_loads import shares_of
 from platemaker.parts import Stack
+from platemaker.records import replace
 from platemaker.resolved import Clamp
 from tests.design_stacks import findings_of, inputs, only, stack_of
 

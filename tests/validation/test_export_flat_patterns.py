@@ -8,13 +8,13 @@ as long as the line at K T from the inside, holds A w T (R + K T). They differ b
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from platemaker.export import read_dxf, write_dxf
 from platemaker.parts import Bend, Kind, Part, StripStock, flat_pattern
+from platemaker.records import replace
 from platemaker.solids import solid_of, volume_of
 from tests import sample_parts as sample
 

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from platemaker.parts import Hole, Operation, Part, Side, Step
 from platemaker.plane import Loop, Region
+from platemaker.records import replace
 from platemaker.resolved import Cutting, resolved
 from platemaker.solids import solid_of
 from tests.plates import stack_of

@@ -8,13 +8,13 @@ which sums tetrahedra and knows neither figure nor centroid, and beside closed s
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 import trimesh
 
 from platemaker.parts import Part, Plane, Planed, PlateStock
 from platemaker.plane import Loop, Region
+from platemaker.records import replace
 from platemaker.resolved import expected_volume
 from platemaker.solids import prove, solid_of, volume_of
 from tests import sample_parts as sample

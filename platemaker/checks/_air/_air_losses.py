@@ -13,7 +13,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 from platemaker.checks._air._air_path import Station
 from platemaker.checks._air._chambers import Chamber, chambers
@@ -39,6 +38,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.plane import shared_area
+from platemaker.records import Record, replace
 from platemaker.remembered import remembered
 from platemaker.spec import SHARPEST, AirBendModel
 from platemaker.units import Words, joined, said
@@ -50,8 +50,7 @@ SAME = 1e-6
 """Sections whose areas differ by less than this share are one section: no step."""
 
 
-@dataclass(frozen=True)
-class Air:
+class Air(Record):
     """The flow at the entry of the stack: kg/s, absolute stagnation pressure in Pa, temperature in K."""
 
     mass_flow: float
@@ -63,8 +62,7 @@ FAST = 0.3
 """Mach number in a jet above which the change of density counts."""
 
 
-@dataclass(frozen=True)
-class ChamberFlow:
+class ChamberFlow(Record):
     """What crossing a chamber costs: the jet's effective area and the area of its tightest section, mm2.
 
     `coefficient` is on the speed in the ports that the air comes from, `value` the loss at constant density, Pa;
@@ -102,8 +100,7 @@ class ChamberFlow:
         return self.loss * self.bounds[1]
 
 
-@dataclass(frozen=True)
-class AirStep:
+class AirStep(Record):
     """What one station costs: the way into it, from the station before.
 
     `shared` is the area that both sections share, mm2; the loss coefficient is on the speed there. `state` is the flow

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 from platemaker.checks._loads._seal_lines import ports_there
 from platemaker.checks._stack._squared import squared
 from platemaker.parts import Joint, Kind, Part, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Region, contains, measures, moved, offset, overlap, rotated, unite
+from platemaker.records import Record, replace
 from platemaker.resolved import Layer, resolved, resolved_stack
 from platemaker.space import Frame
 
 
-@dataclass(frozen=True)
-class Station:
+class Station(Record):
     """A stretch of the way with one section: its place, length along the flow in mm, figures in the stack's plan.
 
     `mouth_radius` rounds its entry, where the air comes in; `chamfer` breaks it instead: length along the flow, mm,

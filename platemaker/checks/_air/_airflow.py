@@ -7,7 +7,6 @@ Above a Mach number of 0.3 they are a lower bound.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
 from platemaker.checks._advice import advised
 from platemaker.checks._air._air_losses import Air, AirStep, ChamberFlow, chamber_flow, losses, total_loss
@@ -28,6 +27,7 @@ from platemaker.formulas import (
     pressure_loss,
 )
 from platemaker.parts import Design, Kind, Part, Side, Stack
+from platemaker.records import Record, replace
 from platemaker.resolved import blower_speed, boost_of
 from platemaker.spec import AirBendModel, AirModel, BlowerModel, EngineModel
 from platemaker.units import Phrase, Words, joined, said
@@ -41,8 +41,7 @@ SHARE_OF_BOOST = (0.20, 0.05)
 """Loss as a share of boost: fail, caution. Common practice, no source."""
 
 
-@dataclass(frozen=True)
-class AirReport:
+class AirReport(Record):
     """The whole calculation: the flow, where it comes from, the path and its steps."""
 
     air: Air

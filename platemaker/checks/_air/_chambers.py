@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from platemaker.checks._air._air_path import Station
 from platemaker.errors import GeometryError
@@ -21,6 +20,7 @@ from platemaker.plane import (
     throat,
     total_area,
 )
+from platemaker.records import Record
 from platemaker.remembered import remembered
 
 SHALLOW = 1e-2
@@ -33,8 +33,7 @@ SAME = 1e-6
 """Areas that differ by less than this share are the same."""
 
 
-@dataclass(frozen=True)
-class Chamber:
+class Chamber(Record):
     """A chamber from place `first` to place `last` of a path, between the stations before and behind it.
 
     `throat` is the least area through which all air must pass. `sideways` is the same with no port counted, what

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from platemaker.checks._advice import advised
 from platemaker.checks._air._airflow import AIR_LOSS, BOOST, SHARE_OF_BOOST
 from platemaker.checks._finding import Finding, Input, Limit, Sense, measured, quantities
 from platemaker.fields import FAST, FlowAnswer
+from platemaker.records import replace
 from platemaker.units import joined, said
 
 FIELD = "field of the air (`platemaker flow`)"

@@ -8,7 +8,6 @@ and as if its port alone drew air, as the cylinders of an engine do one after an
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 from platemaker.checks._advice import advised
 from platemaker.checks._air._air_losses import Air, AirStep, losses, total_loss
@@ -19,6 +18,7 @@ from platemaker.checks._finding import Finding, Input, Limit, Sense, measured, n
 from platemaker.formulas import about, flow_conductance, pressure_loss
 from platemaker.parts import Joint, Side, Stack
 from platemaker.plane import Region, overlap
+from platemaker.records import Record, replace
 from platemaker.resolved import resolved_stack
 from platemaker.spec import AirModel
 from platemaker.units import Words, said
@@ -28,8 +28,7 @@ Figures = tuple[tuple[Region, ...], ...]
 """What belongs to each opening of a joint in one station, in the openings' order."""
 
 
-@dataclass(frozen=True)
-class OpeningWay:
+class OpeningWay(Record):
     """One opening's way: its steps at an even share of the flow, and the pressure difference for it, Pa.
 
     `conductance` is the flow over the root of that difference, kg/s over the root of Pa; `share` is of the joint's air.
@@ -47,8 +46,7 @@ class OpeningWay:
         return self.steps[-1].station
 
 
-@dataclass(frozen=True)
-class AirShares:
+class AirShares(Record):
     """How the air of a joint divides over its openings; in words in `fault` why that is not known."""
 
     joint: Joint

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 from platemaker.checks._advice import advised
 from platemaker.checks._air._air_losses import ChamberFlow
@@ -14,6 +13,7 @@ from platemaker.checks._air._chambers import Chamber, chambers
 from platemaker.checks._finding import Finding, Input, Limit, Sense, measured, not_checked
 from platemaker.parts import Side, Stack
 from platemaker.plane import Edge, Line, Point
+from platemaker.records import Record, replace
 from platemaker.spec import AirModel
 from platemaker.units import Words, joined, said
 
@@ -25,8 +25,7 @@ CHORD = math.radians(10)
 Line3 = tuple[tuple[float, float, float], ...]
 
 
-@dataclass(frozen=True)
-class ChamberAccount:
+class ChamberAccount(Record):
     """A chamber of a part's pocket: from which station to which, its throat, and the air's way across it, if known.
 
     `lines` are the throat's in the part's frame, at mid height; `between` names what it lies between.

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 
 from platemaker.checks._belt._fit import check_belt_fit, owner_of
 from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Input, Limit, Sense, Verdict, measured, not_checked
 from platemaker.formulas import about, belt_pull, capstan_ratio
 from platemaker.parts import Stack
+from platemaker.records import replace
 from platemaker.resolved import BeltCase, ResolvedBelt, Running, blower_speed, resolved_stack
 from platemaker.units import Words, said
 

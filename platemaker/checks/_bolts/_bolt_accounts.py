@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from platemaker.checks._bolts._preload import Preload, known_preload
 from platemaker.checks._loads._heat import bolt_temperature
 from platemaker.parts import Stack
+from platemaker.records import Record
 from platemaker.resolved import Bolt, resolved_stack
 
 
-@dataclass(frozen=True)
-class BoltAccount:
+class BoltAccount(Record):
     """A screw with its preload (None without the design's friction) and the position tolerance of its holes, mm."""
 
     bolt: Bolt

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from platemaker.catalog import (
     Evidence,
@@ -17,11 +16,11 @@ from platemaker.catalog import (
 )
 from platemaker.checks._bolts._preload import known_preload
 from platemaker.parts import Stack, tightening_sequence
+from platemaker.records import Record
 from platemaker.resolved import Bolt, alike, resolved_stack
 
 
-@dataclass(frozen=True)
-class BoltOrder:
+class BoltOrder(Record):
     """Bolts of one kind, over all joints. `length`, mm, is None where neither the spec nor a stock length settles it.
 
     `washers` and `nuts` are how many to buy with them; `chosen` when the length is not the spec's. `joints` are joints,
@@ -47,8 +46,7 @@ class BoltOrder:
         return "; ".join(filter(None, (screw, nut and f"nut {nut}", ring and f"washer {ring}")))
 
 
-@dataclass(frozen=True)
-class TorqueRow:
+class TorqueRow(Record):
     """How one joint is tightened: torque, N.mm; nut factors and preload, N, as (low, middle, high); order of spots."""
 
     joint: str
@@ -62,8 +60,7 @@ class TorqueRow:
     order: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class _Kind:
+class _Kind(Record):
     """What makes two bolts the same to buy."""
 
     thread: Thread

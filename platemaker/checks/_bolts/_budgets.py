@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from platemaker.checks._bolts._preload import Budget
 from platemaker.checks._bolts._pressure import Loaded, loaded_joints
 from platemaker.parts import Stack
+from platemaker.records import Record
 
 
-@dataclass(frozen=True)
-class BudgetAccount:
+class BudgetAccount(Record):
     """One joint's bolts, N: its budget, what the worst load takes `off` the clamp and adds `on` the bolt.
 
     `bolts` are in words, such as "8 x M8, 8.8".

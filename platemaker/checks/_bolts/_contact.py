@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from platemaker.checks._finding import PRACTICE, Finding, Limit, measured
 from platemaker.parts import Hole, Part, Stack
-from platemaker.plane import Loop, Region, intersect, subtract
+from platemaker.plane import Loop, Region, areas_left
 from platemaker.resolved import BearingSeat, Bolt, resolved, resolved_stack
 from platemaker.space import dot
 
@@ -19,18 +19,26 @@ LIMIT = Limit(0.5, "times the ring under the head", f"cone of 30 degrees: Shigle
 
 def check_contact(stack: Stack) -> Iterator[Finding]:
     """Of every joint, and of every screw of none, the bolt with the least metal round it where two faces meet."""
+    faces = [
+        (bolt, part, radius, figures) for bolt in resolved_stack(stack).bolts if _ring(bolt) > 0
+        for part, hole, is_entry, radius in _faces(stack, bolt)
+        if (figures := _figures(part, hole, radius, is_entry=is_entry)) is not None
+    ]  # fmt: skip
+    metal = areas_left([figures for *_, figures in faces])
     groups: dict[str, list[Finding]] = {}
-    for bolt in resolved_stack(stack).bolts:
-        ring = math.pi / 4 * (bolt.bearing_diameter**2 - bolt.seat.bore**2)
-        for part, hole, is_entry, radius in _faces(stack, bolt):
-            found = _metal(part, hole, radius, is_entry=is_entry)
-            if found is not None and ring > 0:
-                groups.setdefault(bolt.group, []).append(_finding(bolt, part, found, ring, radius))
+    for (bolt, part, radius, _), left in zip(faces, metal, strict=True):
+        groups.setdefault(bolt.group, []).append(_finding(bolt, part, left, radius))
     for ones in groups.values():
         yield min(ones, key=lambda found: round(found.measured or 0.0, 6))
 
 
-def _finding(bolt: Bolt, part: Part, metal: float, ring: float, radius: float) -> Finding:
+def _ring(bolt: Bolt) -> float:
+    """Area on which the head bears, mm2."""
+    return math.pi / 4 * (bolt.bearing_diameter**2 - bolt.seat.bore**2)
+
+
+def _finding(bolt: Bolt, part: Part, metal: float, radius: float) -> Finding:
+    ring = _ring(bolt)
     inputs = [("radius of the cone", radius, "mm"), ("metal in it", metal, "mm2"), ("ring under the head", ring, "mm2")]
     return measured(
         CONTACT, "metal round the bolt where the faces meet", part.name, bolt.features_on(part.name), metal / ring,
@@ -59,8 +67,10 @@ def _along(part: Part, seat: BearingSeat, hole: Hole) -> float:
     return dot(part.places[0].unturn(seat.out) if seat.placed and part.places else seat.out, hole.direction)
 
 
-def _metal(part: Part, hole: Hole, radius: float, *, is_entry: bool) -> float | None:
-    """Metal of a face round a hole, out to a radius, mm2; None for a bore that leans, and in round bar."""
+def _figures(
+    part: Part, hole: Hole, radius: float, *, is_entry: bool
+) -> tuple[Region, Region, Sequence[Region]] | None:
+    """A disc round a hole, the blank, and the cuts in its face near it; None for a leaning bore and in round bar."""
     one = resolved(part)
     own = one.flat.cut(hole.name)
     if part.bar is not None or not isinstance(own, Hole) or not own.square:
@@ -72,4 +82,4 @@ def _metal(part: Part, hole: Hole, radius: float, *, is_entry: bool) -> float | 
         cut for cut, (x0, y0, x1, y1) in zip(cuts, boxes, strict=True)
         if math.hypot(max(x0 - x, x - x1, 0.0), max(y0 - y, y - y1, 0.0)) < radius
     ]  # fmt: skip
-    return math.fsum(region.area for region in subtract(intersect(disc, one.blank.region), *near))
+    return disc, one.blank.region, near

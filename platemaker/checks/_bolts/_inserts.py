@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from platemaker.catalog import property_class, thread
 from platemaker.checks._advice import citations, inputs_of
@@ -20,6 +19,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Hole, Part, Stack, Tapping
+from platemaker.records import replace
 from platemaker.resolved import resolved_stack, thread_left
 
 DEPTH, PULLED = "PM984", "PM985"

@@ -6,7 +6,6 @@ bolt when they are warm and when they start cold. The worst corner of each end c
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 from platemaker.catalog import Material, gasket_limits, gasket_values, material, property_class, tightening
@@ -27,6 +26,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Bolts, Design, Joint
+from platemaker.records import Record
 from platemaker.resolved import Bolt
 from platemaker.units import ROOM_TEMPERATURE, ZERO_CELSIUS, NamedQuantity
 
@@ -40,8 +40,7 @@ BOLT_STEEL, BOLT_STAINLESS = "1018", "304"
 """Materials of the catalog whose expansion bolts and washers have; stainless for the classes of ISO 3506."""
 
 
-@dataclass(frozen=True)
-class Preload:
+class Preload(Record):
     """Forces in one bolt as it is tightened, N, and the torque, N.mm.
 
     `factor` is the range of the nut factor that is tabled. `low` and `high` come from it or from the `scatter` of the
@@ -106,8 +105,7 @@ def known_preload(design: Design | None, bolts: Bolts) -> Preload | None:
         return None
 
 
-@dataclass(frozen=True)
-class Budget:
+class Budget(Record):
     """What one bolt's preload comes to, N: the tightened range, what is lost, what heat and cold add or take.
 
     `relaxed` is what the gasket gives up, `embedded` what the faces do, both at least 0; `hot` and `cold` are signed,
@@ -136,8 +134,7 @@ class Budget:
         return self.tightened[1] + max(0.0, self.hot or 0.0, self.cold)
 
 
-@dataclass(frozen=True)
-class _Springs:
+class _Springs(Record):
     """Stiffness of members, N/mm: pressed further, and springing back."""
 
     on: float

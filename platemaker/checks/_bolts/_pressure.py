@@ -6,7 +6,7 @@ Hand calculation: rigid plates, bolts alike, load shared by the pattern; no shoc
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from platemaker.catalog import gasket_values
 from platemaker.checks._advice import citations, inputs_of
@@ -27,6 +27,7 @@ from platemaker.formulas import (
     yield_factor,
 )
 from platemaker.parts import Design, Joint, Stack, Vec3
+from platemaker.records import Record, replace
 from platemaker.resolved import Bolt, BoltLength, alike, resolved_stack
 from platemaker.units import Words, joined, said
 
@@ -38,8 +39,7 @@ FACE_FRICTION = 0.15
 """Friction of clamped faces, gasket or metal, taken low. Common practice, no source."""
 
 
-@dataclass(frozen=True)
-class Loaded:
+class Loaded(Record):
     """Everything that is known of one joint's bolts before a case is put on them."""
 
     stack: Stack
@@ -51,7 +51,10 @@ class Loaded:
     length: BoltLength
     stiffness: Stiffness
     budget: Budget
-    _shares: dict[float, tuple[Shares, ...]] = field(default_factory=dict, compare=False, repr=False)
+
+    @cached_property
+    def _shares(self) -> dict[float, tuple[Shares, ...]]:
+        return {}
 
     @property
     def temperature(self) -> float | None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import TypeAlias
 
 from platemaker.catalog import Family, LimitName, hex_head, socket_wrench, thread
@@ -13,6 +12,7 @@ from platemaker.checks._limits import limit_for
 from platemaker.checks._loads._joint_loads import loads_on
 from platemaker.parts import HeadSeat, Hole, Part, Profile, Side, Stack, head_seat
 from platemaker.plane import Circle, Loop, Nearest, Point, Region, contains, nearest, nearest_each, nearest_to, offset
+from platemaker.records import replace
 from platemaker.resolved import BearingSeat, ResolvedPart, resolved, resolved_stack, seat_depth
 from platemaker.space import Cylinder, HalfSpace, Segment, dot, separation, trimmed
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from platemaker.formulas import (
@@ -18,6 +17,7 @@ from platemaker.formulas import (
     thread_length_socket_inch,
     thread_length_socket_metric,
 )
+from platemaker.records import Record
 from platemaker.resolved import STEEL, Bolt, Clamp
 
 THREADED = {
@@ -38,8 +38,7 @@ FRUSTUM_END = 1.5
 """Diameter of the frustum at the thread's end of the grip, in bolt diameters (Shigley 9th ed., sec. 8-5)."""
 
 
-@dataclass(frozen=True)
-class Stiffness:
+class Stiffness(Record):
     """Stiffness of bolt and members, N/mm, and the share C of an outside load that the bolt takes.
 
     `share_hard` leaves the gasket out: the members are stiffer, and more of the load comes off the clamp.

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from platemaker.catalog import Family, Material, standard_bolt_lengths
 from platemaker.checks._advice import advised, inputs_of
@@ -27,6 +26,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Stack
+from platemaker.records import Record
 from platemaker.resolved import BearingSeat, Bolt, BoltLength, alike, resolved_stack, sold_as
 from platemaker.units import said
 
@@ -38,8 +38,7 @@ BRITTLE_SHEAR = 0.5
 """Shear strength over tensile strength taken for metals without a yield strength, grey iron. Common practice."""
 
 
-@dataclass(frozen=True)
-class Tightened:
+class Tightened(Record):
     """A screw, its preload, the most that it pulls, N, and its highest temperature, K (None: not known)."""
 
     bolt: Bolt

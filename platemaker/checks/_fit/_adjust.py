@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import PRACTICE, Finding, Limit, measured, not_checked
@@ -30,6 +29,7 @@ from platemaker.plane import (
     wall,
     wall_between,
 )
+from platemaker.records import Record
 from platemaker.resolved import resolved_stack
 from platemaker.units import Words, said
 
@@ -44,8 +44,7 @@ PLACES = tuple(k / 4 for k in range(-4, 5))
 WORDS = {-1.0: "one end", 0.0: "the middle", 1.0: "the other end"}
 
 
-@dataclass(frozen=True)
-class _Sliding:
+class _Sliding(Record):
     """A plate, the joint that it slides on, its slots there, and its travel in its plan, mm.
 
     `middle`: how far the middle of the travel lies from where the spec puts the plate; `half`: from there to one end.

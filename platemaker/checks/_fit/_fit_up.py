@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from platemaker.checks._advice import advised
@@ -11,6 +10,7 @@ from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Input, Limit, S
 from platemaker.checks._fit._fit_up_question import Asked, question_of, surveyed_face
 from platemaker.checks._fit._unchecked import ROW_HALF_AXIS, check_unnoticed, guarded, play_of
 from platemaker.parts import Joint, Stack, Suspects, Vec3
+from platemaker.records import replace
 from platemaker.resolved import resolved_stack
 from platemaker.units import Words, joined, said
 

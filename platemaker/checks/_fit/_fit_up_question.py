@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from platemaker.catalog import Fit, clearance_hole, coordinate_tolerance
 from platemaker.parts import Dowels, Face, Joint, Profile, Role, Stack
 from platemaker.plane import Arc, Point
+from platemaker.records import Record
 from platemaker.resolved import resolved_stack
 from platemaker.units import Words, said
 
@@ -18,8 +18,7 @@ if TYPE_CHECKING:
     from platemaker.survey import Pattern
 
 
-@dataclass(frozen=True)
-class Zones:
+class Zones(Record):
     """The position zones of one side's holes, mm, by spot; where they come from, in words; whether specified."""
 
     diameters: tuple[float, ...]
@@ -27,8 +26,7 @@ class Zones:
     specified: bool
 
 
-@dataclass(frozen=True)
-class Asked:
+class Asked(Record):
     """A question that can be put: what it says of each side, and the made part that takes the bolts' heads."""
 
     question: FitUp

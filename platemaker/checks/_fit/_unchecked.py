@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from platemaker.catalog import Fit, clearance_hole
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.parts import Joint, Stack
+from platemaker.records import replace
 from platemaker.units import Words, joined, said
 
 if TYPE_CHECKING:

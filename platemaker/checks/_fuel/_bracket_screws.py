@@ -7,7 +7,6 @@ the budget of a joint's bolts, without a gasket.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from platemaker.checks._advice import citations, inputs_of
 from platemaker.checks._bolts._preload import Budget, Preload, budget_of, preload_of
@@ -19,6 +18,7 @@ from platemaker.checks._loads._heat import bolt_share, bolt_temperature
 from platemaker.errors import CatalogError, OutOfRange
 from platemaker.formulas import separation_factor, worked, yield_factor
 from platemaker.parts import Design, Hole, Part, Stack, Vec3
+from platemaker.records import Record
 from platemaker.resolved import Bolt, resolved, resolved_stack
 from platemaker.space import dot, scale
 
@@ -29,8 +29,7 @@ TITLES = {
 }
 
 
-@dataclass(frozen=True)
-class _Held:
+class _Held(Record):
     """A screw with its preload budget and stiffness, and what pulls and shears it, N."""
 
     bolt: Bolt

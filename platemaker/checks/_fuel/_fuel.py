@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 
 from platemaker.catalog import LimitName, StraightPort, straight_port, thread
 from platemaker.checks._advice import citations, inputs_of
@@ -20,6 +19,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Design, Hole, Kind, Part, Stack, Tapping
+from platemaker.records import replace
 from platemaker.resolved import boost_of, thread_left
 
 SPEED, WALL, ENGAGED, STRIPS = "PM961", "PM962", "PM963", "PM964"

@@ -7,7 +7,6 @@ fails even so fails; else it is not checked until the fuel is named.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from platemaker.catalog import FuelKind, fuel
 from platemaker.checks._advice import citations, inputs_of
@@ -24,6 +23,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Design, Kind, Part, Stack
+from platemaker.records import replace
 from platemaker.spec import AirModel, FuelModel
 from platemaker.units import Words, joined, said
 

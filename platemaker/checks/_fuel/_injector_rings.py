@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from platemaker.catalog import ORing, RadialGland, fuel, general_tolerance, iso286, o_ring_in_petrol, radial_glands
 from platemaker.checks._advice import citations, inputs_of
@@ -16,6 +15,7 @@ from platemaker.checks._finding import PRACTICE, Finding, Input, Limit, Sense, V
 from platemaker.checks._loads._heat import RING_HEAT, RING_TITLE, part_temperature, ring_heat
 from platemaker.formulas import oring_fill, oring_section_stretched, oring_squeeze, oring_stretch, worked
 from platemaker.parts import Part, Stack, Stem, Vec3
+from platemaker.records import Record
 from platemaker.resolved import charge_temperature
 from platemaker.units import said
 
@@ -68,8 +68,7 @@ def _bore_limits(stack: Stack, bore: float, stem: Stem) -> tuple[float, float]:
     return bore - deviation, bore + deviation
 
 
-@dataclass(frozen=True)
-class _InjectorEnd:
+class _InjectorEnd(Record):
     """One end of an injector in its bore, mm: `limits` of the bore, `at` its entry in the part's frame."""
 
     part: Part

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from platemaker.checks._advice import advised, citations, inputs_of
 from platemaker.checks._finding import Finding, Input, Limit, Sense, measured, not_checked
@@ -26,6 +25,7 @@ from platemaker.formulas import (
 )
 from platemaker.parts import Design, Hole, Kind, Part, PressFit, Stack
 from platemaker.plane import Circle, nearest
+from platemaker.records import Record
 from platemaker.resolved import boost_of, charge_temperature
 from platemaker.units import ROOM_TEMPERATURE, ZERO_CELSIUS
 
@@ -40,8 +40,7 @@ HEAT_LIMIT = (473.15, 443.15)
 """A heat-treated casting softens: fail, caution, K. Common practice, from memory."""
 
 
-@dataclass(frozen=True)
-class _Fitted:
+class _Fitted(Record):
     """A boss in its casting: diameters and mean contact length, mm."""
 
     boss: Part

@@ -12,7 +12,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from platemaker.checks._advice import advised, citations, inputs_of
@@ -31,6 +30,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Design, Hole, Kind, Part, RailRow, Stack, Vec3
+from platemaker.records import Record, replace
 from platemaker.resolved import boost_of, resolved, resolved_stack
 from platemaker.space import Frame, sub
 from platemaker.units import said
@@ -146,8 +146,7 @@ def _rail_x(stack: Stack, part: Part, rail: Part) -> float:
     return rail.places[0].to_local(world.to_world(hole.at))[0] if hole else 0.0
 
 
-@dataclass(frozen=True)
-class _Station:
+class _Station(Record):
     """A section of the strip: its middle in the bracket's frame, mm, its width of metal, and what it is."""
 
     at: Vec3

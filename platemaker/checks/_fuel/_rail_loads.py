@@ -7,17 +7,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from platemaker.checks._finding import Input
 from platemaker.parts import GRAVITY, Load, Part, Stack, Vec3
+from platemaker.records import Record
 from platemaker.space import cross, dot, scale, sub
 
 ORIGIN = (0.0, 0.0, 0.0)
 
 
-@dataclass(frozen=True)
-class Acting:
+class Acting(Record):
     """A load of the design on one bracket: each force, N, that it may be there, at a point, mm, both in its frame."""
 
     name: str
@@ -29,8 +28,7 @@ class Acting:
         return max(math.dist(cross(sub(self.at, about), force), ORIGIN) for force in self.ways)
 
 
-@dataclass(frozen=True)
-class BracketLoad:
+class BracketLoad(Record):
     """What one bracket carries of a rail: thrust, N, along a direction in the bracket's frame, and mass, kg.
 
     `middle` is the rail's axis beside the bracket, in the bracket's frame, mm.

@@ -6,7 +6,6 @@ The warm engine's temperature and, where the charge air touches, the larger of i
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 
 from platemaker.catalog import (
     Family,
@@ -20,6 +19,7 @@ from platemaker.catalog import (
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._loads._joint_loads import cases_of
 from platemaker.parts import Bolts, Design, Joint, Part, Stack
+from platemaker.records import replace
 from platemaker.resolved import Bolt, alike, charge_temperature, resolved_stack
 from platemaker.units import ZERO_CELSIUS, said
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import product
 
 from platemaker.checks._loads._seal_lines import SealLine, carriers
@@ -15,6 +14,7 @@ from platemaker.errors import OutOfRange
 from platemaker.formulas import pattern_properties, pattern_shear, pattern_tension, tilting_tension
 from platemaker.parts import Design, Joint, Load, Stack, Vec3
 from platemaker.plane import Point, rotated
+from platemaker.records import Record
 from platemaker.remembered import remembered
 from platemaker.resolved import boost_of, resolved_stack
 
@@ -24,8 +24,7 @@ MOST_COMBINATIONS = 4096
 """Combinations of ways that the loads of one joint may act in."""
 
 
-@dataclass(frozen=True)
-class Case:
+class Case(Record):
     """A pressure that a joint has to hold, MPa, and its name; `rare` for a backfire, which may come once."""
 
     name: str
@@ -45,8 +44,7 @@ def cases_of(design: Design, joint: Joint) -> Iterator[Case]:
         yield Case("backfire", design.backfire, rare=True)
 
 
-@dataclass(frozen=True)
-class Shares:
+class Shares(Record):
     """Each bolt's share of what acts on a joint, N: `tension` along it, `shear` across, by spot.
 
     `pull` is the whole pull, N, and `pressed` the part of it that the pressure makes. `sideways` is the force across,
@@ -74,8 +72,7 @@ def loads_on(stack: Stack, joint: Joint) -> tuple[Load, ...]:
     return tuple(load for load in resolved_stack(stack).loads if joint.name in load.joints)
 
 
-@dataclass(frozen=True)
-class _Pull:
+class _Pull(Record):
     """A force on a joint and its moments about the pattern's middle, N and N.mm, in words; or several of them added."""
 
     force: Vec3
@@ -89,8 +86,7 @@ class _Pull:
 NO_PRESSURE = _Pull((0.0, 0.0, 0.0), (0.0, 0.0, 0.0), ("no pressure",))
 
 
-@dataclass(frozen=True)
-class _Spread:
+class _Spread(Record):
     """What a pull comes to at each bolt, in the order of the spots: tension, N, and shear as (x, y), N."""
 
     tension: tuple[float, ...]

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 from platemaker.parts import Hole, Joint, Kind, Mounting, Part, Port, Profile, ProfileKind, Stack
 from platemaker.plane import Box, Loop, Measures, Region, contains, measures, offset, unite
+from platemaker.records import Record
 from platemaker.remembered import remembered
 from platemaker.resolved import resolved
 
 
-@dataclass(frozen=True)
-class Named:
+class Named(Record):
     """A figure in a joint's frame, and what it is; `covered` when nothing leads out of it."""
 
     name: str
@@ -22,8 +21,7 @@ class Named:
     covered: bool = False
 
 
-@dataclass(frozen=True)
-class Space:
+class Space(Record):
     """What is open in a joint, all its made faces and its gasket laid on each other, in the joint's frame.
 
     `opened` is the port with every cut that meets it there, but for the joint's own bolt holes. `exits` are those and
@@ -43,8 +41,7 @@ class Space:
         return max((Region(region.outer) for region in self.opened), key=lambda region: region.area)
 
 
-@dataclass(frozen=True)
-class SealLine:
+class SealLine(Record):
     """The pressed figures of a joint, in the joint's frame, and in words where their edges were taken.
 
     `spaces` are what is open at each of its openings, in their order.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from platemaker.catalog import LimitName
 from platemaker.checks._advice import advised
@@ -11,6 +10,7 @@ from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._limits import limit_for
 from platemaker.parts import Hole, Kind, Part, Profile, ProfileKind, Stack, StripStock, bent_point, leg_of
 from platemaker.plane import Loop, necks
+from platemaker.records import replace
 from platemaker.remembered import remembered
 from platemaker.resolved import inside_corners, resolved
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from itertools import chain, combinations
 
 from platemaker.catalog import usual_size_of, usual_sizes
@@ -12,6 +11,7 @@ from platemaker.checks._advice import advised
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured
 from platemaker.parts import Body, EnvelopeKind, Face, Hole, Joint, Kind, Mark, Part, Side, Stack
 from platemaker.plane import Circle, Loop, Region, contains, nearest, wall, wall_between
+from platemaker.records import Record, replace
 from platemaker.remembered import remembered
 from platemaker.resolved import resolved
 from platemaker.space import Box3
@@ -28,8 +28,7 @@ ON_THE_PART = Limit(0.0, "mm", "geometry: letters stand on the metal that they a
 ON_THE_BODY = Limit(0.0, "mm", "geometry: a hole lies in the metal of its body")
 
 
-@dataclass(frozen=True)
-class Size:
+class Size(Record):
     """A number to hold against its usual range `name`: `key` of the spec or thing of `owner`, in the unit used inside.
 
     `part` is the part of the spec that may set the range; empty for what belongs to none.

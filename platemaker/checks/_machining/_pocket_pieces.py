@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured
 from platemaker.parts import Part, Profile, Stack, bent_point
 from platemaker.plane import OpenedPocket, Region
+from platemaker.records import replace
 from platemaker.resolved import resolved
 from platemaker.units import said
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from platemaker.catalog import cutters
 from platemaker.checks._finding import EQUAL
 from platemaker.parts import Stack
 from platemaker.plane import Box, Circle, LimiterKind, OpenedPocket, Point, gain_by_moving, limiters, measures, open_out
+from platemaker.records import Record
 from platemaker.resolved import resolved
 from platemaker.units import Phrase, said
 
@@ -18,8 +18,7 @@ CUTTERS = (4.0, 26.0)
 """Least and greatest diameter of the end mills that are tried, mm: what a small mill holds (common practice)."""
 
 
-@dataclass(frozen=True)
-class PocketLimit:
+class PocketLimit(Record):
     """One limit of a figure: boundary `length` that it makes, mm; area that it `cost`s, mm2; `gain` by moving it, mm2.
 
     `gain` is None for what cannot be moved: edges, the cutter, the opening.
@@ -42,16 +41,14 @@ class PocketLimit:
         return said("limit_moves", name=self.name, cost=cost, move=(MOVE, "mm"), given=given)
 
 
-@dataclass(frozen=True)
-class CutterChoice:
+class CutterChoice(Record):
     """A standard end mill, mm, and the area of the figure that it would make, mm2."""
 
     diameter: float
     area: float
 
 
-@dataclass(frozen=True)
-class PocketAccount:
+class PocketAccount(Record):
     """An opened-out figure: its area with the opening it joins, its limits largest first, other cutters, what it left.
 
     `left` are places that the cutter would fit into but cannot come to: area, mm2, and a start that would reach it.

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 
 from platemaker.catalog import LimitName
 from platemaker.checks._finding import EQUAL, Finding, Limit, measured
 from platemaker.checks._limits import limit_for
 from platemaker.parts import Part, Stack
+from platemaker.records import replace
 from platemaker.remembered import remembered
 from platemaker.resolved import ResolvedPart, Void, Wall, are_meant_to_meet, resolved
 from platemaker.units import joined, said

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from platemaker.checks._finding import EQUAL, Finding, Input, Limit, measured
 from platemaker.parts import Hole, Part, Side, Stack
+from platemaker.records import replace
 from platemaker.space import Cylinder, HalfSpace, entry, spotface_depth
 from platemaker.units import said
 

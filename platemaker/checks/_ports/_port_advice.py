@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from platemaker.catalog import LimitName
 from platemaker.checks._limits import limit_for
 from platemaker.checks._ports._port_edges import LAST, Opened, PortStep
 from platemaker.parts import Joint, Part, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Region, overlap, wall, wall_between
+from platemaker.records import Record
 from platemaker.resolved import resolved
 from platemaker.units import Words, joined, said
 
@@ -23,8 +23,7 @@ SLOPE = 8.0
 SLOPE_SOURCE = "common practice, no source"
 
 
-@dataclass(frozen=True)
-class Remedy:
+class Remedy(Record):
     """One way to fix a step, in words; `metal` that comes off, mm3, or None where it cannot be done or stated."""
 
     name: str

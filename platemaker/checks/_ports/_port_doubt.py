@@ -15,13 +15,13 @@ deviations of 95 %: the region holds in all directions at once.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from platemaker.checks._fit._fit_up_question import surveyed_face
 from platemaker.parts import Joint, Stack, SurveyedPort
 from platemaker.plane import Point, Region, measures, moved, rotated
+from platemaker.records import Record
 
 if TYPE_CHECKING:
     import numpy as np
@@ -33,8 +33,7 @@ Way = tuple[float, ...]
 """A combination of a port's values: a shift in some direction, a turn, or more area."""
 
 
-@dataclass(frozen=True, eq=False)
-class Doubt:
+class Doubt(Record, eq=False):
     """A port whose place is not known exactly: its figure in the joint's frame, and the covariance of its values.
 
     Values are those of `port` (corners, or centre and diameter); of a drawn figure (`port` None) the shift of its

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
@@ -12,6 +11,7 @@ from platemaker.checks._loads._seal_lines import carriers
 from platemaker.checks._ports._port_doubt import Doubt, doubt_of
 from platemaker.parts import Joint, Kind, Mounting, Part, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Arc, Edge, Measures, Point, Region, measures, moved, overlap, shared_areas, subtract, unite
+from platemaker.records import Record
 from platemaker.remembered import known, remembered
 from platemaker.resolved import resolved
 
@@ -26,8 +26,7 @@ FIRST, LAST = 1.0, 0.005
 GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 
 
-@dataclass(frozen=True)
-class Opened:
+class Opened(Record):
     """What is open on one side of a joint or in its gasket: whose, its figures, and how thick it is behind, mm.
 
     `play` is how far it can be pushed on its dowels or bolts, mm, and `zone` how far the holes for them may lie from
@@ -70,8 +69,7 @@ class Opened:
         return (self.doubt.at(self.doubt.area, sense),) if self.doubt else self.regions
 
 
-@dataclass(frozen=True)
-class PortStep:
+class PortStep(Record):
     """Material of `after` that stands in the flow out of `before`: figures in the joint's frame, mm."""
 
     before: Opened

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from platemaker.catalog import gasket_values
 from platemaker.checks._bolts._pressure import Loaded, loaded_joints
@@ -23,6 +22,7 @@ from platemaker.fields import Ends, FilmCase, Pressed, Push, SealAnswer, SealInp
 from platemaker.formulas import pattern_properties
 from platemaker.parts import Joint, Stack
 from platemaker.plane import Point, Region
+from platemaker.records import Record, asdict, replace
 from platemaker.resolved import Bolt, resolved_stack
 from platemaker.units import joined
 
@@ -59,7 +59,7 @@ def _input(stack: Stack, joint: Joint, one: Loaded) -> SealInput | str:
     settled = budget.tightened[0] - budget.relaxed - budget.embedded
     hot = None if budget.hot is None else settled + budget.hot
     ends = Ends(budget.tightened[0], settled, hot, settled + budget.cold, budget.high)
-    if min(value for value in vars(ends).values() if value is not None) <= 0 or line is None:
+    if min(value for value in asdict(ends).values() if value is not None) <= 0 or line is None:
         return f"joint {name}: nothing is left of its preload in the worst corner"
     bolts = resolved_stack(stack).bolts_of(name)
     stiff = [_stiffness(bolt) for bolt in bolts]
@@ -154,8 +154,7 @@ def _title(found: Finding) -> str:
     return names[found.check]
 
 
-@dataclass(frozen=True)
-class _Figure:
+class _Figure(Record):
     """A figure for a finding, on its safe side, the case it is of, what two meshes differ by, and its place."""
 
     measured: float

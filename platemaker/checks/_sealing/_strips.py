@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from platemaker.catalog import GasketValues, gasket_values
@@ -26,10 +25,10 @@ from platemaker.formulas import (
 )
 from platemaker.parts import Joint
 from platemaker.plane import Circle, Point, contains, nearest
+from platemaker.records import Record, replace
 
 
-@dataclass(frozen=True)
-class Strip:
+class Strip(Record):
     """The gasket between two bolts: spacing, width and flange under it, and its load, each worked out."""
 
     spacing: float

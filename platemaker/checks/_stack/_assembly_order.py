@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+
+from platemaker.records import Record
 
 
-@dataclass(frozen=True)
-class Held:
+class Held(Record):
     """A group of bolts: the pieces it `joins`, what goes on and off with it, and what stands `behind` its bolts.
 
     `beside` are bolts that are there whenever this group is tightened or undone: those that hold the same pieces.
@@ -20,8 +20,7 @@ class Held:
     beside: frozenset[str] = frozenset()
 
 
-@dataclass(frozen=True)
-class Order:
+class Order(Record):
     """Groups in the order of tightening; `present` are the pieces there at each group's turn.
 
     `stuck` are the groups that nothing frees, each with what stands in the way of its bolts.

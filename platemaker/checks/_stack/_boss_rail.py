@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, measured, not_checked
 from platemaker.parts import Hole, Injector, Part, RailRow, Stack, Vec3, turned_round_misfit
+from platemaker.records import Record
 from platemaker.space import Frame, along, dot, sub
 
 POSITION, ANGLE, TURNED_ROUND = "PM701", "PM702", "PM705"
@@ -38,8 +38,7 @@ def check_boss_rail(stack: Stack) -> Iterator[Finding]:
             yield _in_boss(row.injector, rail, bosses)
 
 
-@dataclass(frozen=True)
-class _Line:
+class _Line(Record):
     """One boss and the rail's bore over it, in the rail's frame: the boss's axis from its seat, and the bore."""
 
     boss: str

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from itertools import combinations
 
 from platemaker.checks._finding import EQUAL, Finding, Limit, measured, not_checked
@@ -15,6 +14,7 @@ from platemaker.checks._stack._own_bores import bosses_in_castings
 from platemaker.checks._stack._slides import Slide, slides_of
 from platemaker.checks._stack._stack_items import Contents, ItemKind, Pair, StackItem
 from platemaker.parts import Stack, Vec3
+from platemaker.records import replace
 from platemaker.remembered import remembered
 from platemaker.space import box_gap
 from platemaker.units import Words

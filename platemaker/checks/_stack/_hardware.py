@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 
 from platemaker.checks._stack._own_bores import own_bores
 from platemaker.checks._stack._stack_items import ItemKind, fittings_of, injectors_of
 from platemaker.parts import Stack
 from platemaker.plane import Line, Loop, Region
+from platemaker.records import Record
 from platemaker.resolved import Bolt, resolved_stack
 from platemaker.space import Cylinder, Frame, Prism
 
 
-@dataclass(frozen=True)
-class Hardware:
+class Hardware(Record):
     """One bought piece with its washers and nut: name, what it is, what it is fitted to, figures in the stack's frame.
 
     For looking at: threads are plain, heads without their sockets, hexagons turned any way.

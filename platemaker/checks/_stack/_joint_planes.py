@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from platemaker.checks._stack._boss_rail import injectors_owner
 from platemaker.checks._stack._own_bores import bosses_in_castings
 from platemaker.parts import Hole, Joint, Part, Side, Stack, Vec3
+from platemaker.records import Record
 from platemaker.space import Frame, along, dot, sub
 
 READ = 0.05
@@ -17,8 +17,7 @@ LOOP = 0.5
 """The same for a bracket whose loop is checked."""
 
 
-@dataclass(frozen=True)
-class JointPlane:
+class JointPlane(Record):
     """Where two owners meet: a point of the first's face, its normal towards the second, the gap between faces, mm.
 
     The surface of `exact` owners must lie on its face, to `within` mm: nothing of an existing body is cut back on

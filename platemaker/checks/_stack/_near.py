@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from platemaker.checks._finding import EQUAL, Finding, Limit, measured
 from platemaker.checks._stack._stack_items import ItemKind, Pair, StackItem
 from platemaker.parts import Stack, Vec3
+from platemaker.records import Record
 from platemaker.units import Words, joined, said
 
 CLEARANCE, CONTACT = "PM641", "PM642"
@@ -20,8 +19,7 @@ WINDOW = 5.0
 """Pairs up to this many times the limit apart are listed, and the nearest pair of all."""
 
 
-@dataclass(frozen=True)
-class Near:
+class Near(Record):
     """Two items at their nearest: signed distance, points in the stack's frame, shared volume where they overlap."""
 
     a: StackItem

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
@@ -20,6 +19,7 @@ from platemaker.checks._stack._joint_planes import JointPlane
 from platemaker.checks._stack._near import Near
 from platemaker.checks._stack._stack_items import StackItem
 from platemaker.parts import Vec3
+from platemaker.records import Record
 from platemaker.space import Box3, Cylinder, Frame, Prism, Separation, box_gap, depth, scale, sub
 from platemaker.units import Words
 
@@ -34,8 +34,7 @@ INSIDE = 1e-6
 Piece: TypeAlias = "Cylinder | Prism | ImportedFace"
 
 
-@dataclass(frozen=True)
-class Position:
+class Position(Record):
     """Two items as they stand at one setting of the plates; `where` says which."""
 
     a: StackItem
@@ -43,8 +42,7 @@ class Position:
     where: Words = ""
 
 
-@dataclass(frozen=True)
-class _Place:
+class _Place(Record):
     """Two pieces at their nearest; `numbers` name them in their items, at whatever setting."""
 
     near: Near

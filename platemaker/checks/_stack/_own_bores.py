@@ -8,15 +8,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from platemaker.checks._finding import EQUAL
 from platemaker.parts import Hole, Part, Stack, Vec3
+from platemaker.records import Record
 from platemaker.space import Cylinder, Frame
 
 
-@dataclass(frozen=True)
-class OwnBore:
+class OwnBore(Record):
     """A bore about the axis of the boss in it, in the boss's frame, whose Z runs up that axis.
 
     `entry` is where the axis meets the casting's face, whose normal out of the casting is `face`. `steps` are radius

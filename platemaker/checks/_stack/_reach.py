@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 from platemaker.checks._stack._between import Solid, apart, box_about, separation
 from platemaker.checks._stack._stack_items import StackItem, items_near
 from platemaker.checks._stack._tools import ToolEnvelope, nut_envelopes, tool_envelopes
+from platemaker.records import Record
 from platemaker.remembered import remembered
 from platemaker.resolved import BearingSeat, Bolt
 from platemaker.space import Box3, Separation, bounding_box, box_gap
@@ -18,8 +18,7 @@ WINDOW = 5.0
 """Things farther than this from a tool, mm, are not reported."""
 
 
-@dataclass(frozen=True)
-class Hit:
+class Hit(Record):
     """Something near a tool: how far from its room, minus infinity where it is in it, and the two figures."""
 
     item: StackItem
@@ -32,8 +31,7 @@ class Hit:
         return separation(*self.figures)
 
 
-@dataclass(frozen=True)
-class BoltEnd:
+class BoltEnd(Record):
     """The end of a bolt that a tool goes on: its head, or its nut."""
 
     bolt: Bolt
@@ -66,8 +64,7 @@ def ends_of(bolt: Bolt) -> Iterator[BoltEnd]:
         yield BoltEnd(bolt, is_nut=True)
 
 
-@dataclass(frozen=True)
-class Reach:
+class Reach(Record):
     """The end of a bolt, a way to turn or hold it, and what is in that way's room or near it, nearest first."""
 
     end: BoltEnd

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from platemaker.checks._stack._boss_rail import injectors_owner
 from platemaker.checks._stack._stack_items import bolts_owner
 from platemaker.parts import Part, Profile, ProfileKind, Stack, Vec3, linked
 from platemaker.plane import Arc
+from platemaker.records import Record
 from platemaker.resolved import Bolt
 from platemaker.units import Words, said
 
 
-@dataclass(frozen=True)
-class Slide:
+class Slide(Record):
     """A plate's travel either way from where it stands, in the stack's frame, mm; `moves` are what goes along."""
 
     part: str

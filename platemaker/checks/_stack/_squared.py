@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from platemaker.parts import Hole, Part, PlateStock, Stack
+from platemaker.records import replace
 
 
 def squared(part: Part, stack: Stack) -> Part:

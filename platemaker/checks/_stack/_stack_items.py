@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import cached_property
 from itertools import combinations
@@ -15,6 +14,7 @@ from platemaker.checks._stack._boss_rail import injectors_owner, seat_height
 from platemaker.checks._stack._own_bores import OwnBore, own_bores
 from platemaker.checks._stack._squared import squared
 from platemaker.parts import Envelope, EnvelopeKind, Injector, Part, Stack, Vec3
+from platemaker.records import Record, field, replace
 from platemaker.remembered import known
 from platemaker.resolved import Bolt, exact_figure, matter_of, resolved_stack
 from platemaker.space import Box3, Cylinder, Frame, box_gap
@@ -33,8 +33,7 @@ class ItemKind(StrEnum):
     FITTING = "fitting"
 
 
-@dataclass(frozen=True)
-class StackItem:
+class StackItem(Record):
     """Something that takes room: its figures in the stack's frame. `unit` names the one piece that it is part of.
 
     `owner` is the part or body; for bolts, their group; `on` the part that an injector or fitting is fitted to.
@@ -80,8 +79,7 @@ def items_near(box: Box3, items: Iterable[StackItem], window: float) -> Iterator
             yield item
 
 
-@dataclass(frozen=True)
-class Contents:
+class Contents(Record):
     """The items of a stack, its bolts, and which pairs of owners are no strangers.
 
     `touching` may touch; of `entering` one stands in the other; `looped` touch as well as a bracket's loop closes;

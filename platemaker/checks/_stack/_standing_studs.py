@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
@@ -17,6 +16,7 @@ from platemaker.checks._stack._assembly_order import Held, Order
 from platemaker.checks._stack._between import Solid, apart, box_about, box_of, separation
 from platemaker.checks._stack._stack_items import Contents, ItemKind, StackItem, bolts_owner
 from platemaker.parts import Stack, Vec3, linked
+from platemaker.records import Record
 from platemaker.resolved import Bolt
 from platemaker.space import Box3, Cylinder, Prism, add, box_gap, dot, scale
 from platemaker.units import said
@@ -96,8 +96,7 @@ def _play_left(a: Bolt, b: Bolt) -> float:
     return _play(a, b) - _standing(a, b) * math.dist(a.seat.out, b.seat.out)
 
 
-@dataclass(frozen=True)
-class Lifted:
+class Lifted(Record):
     """A part over standing studs: how far it must be lifted, how far it can, mm, and what stops it there."""
 
     bolt: Bolt
@@ -128,8 +127,7 @@ def lifted(
             yield _lift(bolt, owner, contents, sides, fast)
 
 
-@dataclass(frozen=True)
-class _Sides:
+class _Sides(Record):
     """What goes up and what stays as a part is lifted: pieces, and the groups of bolts that are tight then."""
 
     moves: Collection[str]

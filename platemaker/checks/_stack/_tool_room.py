@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._stack._assembly_order import Held, Order, assembly_order
@@ -12,6 +11,7 @@ from platemaker.checks._stack._reach import WINDOW, Reach, ends_of, other_ways, 
 from platemaker.checks._stack._stack_items import Contents, ItemKind, bolts_owner, contents_of
 from platemaker.checks._stack._standing_studs import Lifted, check_in_line, lift_finding, lifted
 from platemaker.parts import Joint, Stack
+from platemaker.records import replace
 from platemaker.resolved import HEADED, resolved_stack
 from platemaker.units import joined, said
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from platemaker.catalog import countersunk_head, hex_key, hex_nut, socket_head, socket_wrench, washer
 from platemaker.plane import Arc, Line, Loop, Region
+from platemaker.records import Record
 from platemaker.resolved import Bolt, head_size, nut_size
 from platemaker.space import Cylinder, Frame, Prism
 
@@ -26,8 +26,7 @@ RING_WIDTH, RING_HEIGHT, HANDLE = (1.5, 1.0), (0.7, 2.0), (0.4, 10.0)
 lets it be at most; handle s wide, 0.4 s thick and 10 s long (common practice)."""
 
 
-@dataclass(frozen=True)
-class ToolEnvelope:
+class ToolEnvelope(Record):
     """One way to turn a bolt: its name, and the figures, in the stack's frame, that must stay free."""
 
     name: str

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from platemaker.export._ascii import plain
 from platemaker.export._names import (
@@ -21,12 +20,12 @@ from platemaker.export._names import (
 )
 from platemaker.parts import BendLine, FlatPattern, Hole, Part, Profile, StepVoid, corners_of, ends_of
 from platemaker.plane import Box, Circle, Line, Loop, Point
+from platemaker.records import Record
 from platemaker.resolved import resolved
 from platemaker.views import TRUE, Pen, Stroke, Text, engraved, hole_tags, joined, kind_of
 
 
-@dataclass(frozen=True)
-class Drawing:
+class Drawing(Record):
     """What the flat drawing of a part holds, as seen from above, mm. The look of its ink is the name of its layer.
 
     A text begins at its lower left corner, and its size is the height of its capitals, as in a DXF.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from platemaker.catalog import Family
 from platemaker.export._ascii import plain
@@ -11,6 +10,7 @@ from platemaker.export._flat._drawing import Drawing, mark_notes, marked, outlin
 from platemaker.export._names import NOTE, OUTLINE, number
 from platemaker.parts import Hole, Kind, Operation, Part
 from platemaker.plane import Circle, Loop, Region, subtract, without_slivers
+from platemaker.records import Record
 from platemaker.resolved import resolved
 from platemaker.views import Stroke, Text
 
@@ -19,8 +19,7 @@ STOCK_LEFT = 1.0
 """A hole that is tapped or bored afterwards is cut this much smaller in diameter, mm. Common practice, no source."""
 
 
-@dataclass(frozen=True)
-class ProfileCut:
+class ProfileCut(Record):
     """The metal that is left after cutting, and the holes that are cut undersize as circles.
 
     `skipped` are the names of holes that are not cut right through square to the face: they are drilled afterwards.

@@ -6,18 +6,16 @@ import hashlib
 import os
 import struct
 from collections.abc import Mapping, Sequence
-from dataclasses import fields, is_dataclass
 from enum import Enum
 from functools import cache
 from importlib import metadata
 from pathlib import Path
-from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 import platemaker
 from platemaker.export._solid._step import timestamp
-
-if TYPE_CHECKING:
-    from _typeshed import DataclassInstance
+from platemaker.records import names_of
 
 LIBRARIES = ("cadquery", "cadquery-ocp", "ezdxf", "matplotlib", "numpy", "reportlab", "rectpack", "scipy")
 """Whose version may change a file."""
@@ -78,7 +76,7 @@ def _add(value: object, pieces: list[bytes]) -> None:
         _add_all("t", value, pieces)
     elif isinstance(value, Mapping):
         _add_all("m", list(value.items()), pieces)
-    elif is_dataclass(value) and not isinstance(value, type):
+    elif isinstance(value, Struct):
         names = _names(type(value))
         _add_all("r", [type(value).__qualname__, *(getattr(value, name) for name in names)], pieces)
     else:
@@ -98,5 +96,5 @@ def _add_text(kind: str, text: str, pieces: list[bytes]) -> None:
 
 
 @cache
-def _names(kind: type[DataclassInstance]) -> tuple[str, ...]:
-    return tuple(field.name for field in fields(kind))
+def _names(kind: type[Struct]) -> tuple[str, ...]:
+    return names_of(kind)

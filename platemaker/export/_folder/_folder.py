@@ -6,7 +6,6 @@ import hashlib
 import json
 import shutil
 from contextlib import ExitStack
-from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -15,14 +14,14 @@ from platemaker.errors import OutputError, PlatemakerError
 from platemaker.export._folder._changed import MANIFEST, changed_files, manifest_of, move_kept
 from platemaker.export._folder._unfinished import unfinished
 from platemaker.export._names import safe_name
-from platemaker.export._reading._read_back import Record
+from platemaker.export._reading._read_back import ReadBack
+from platemaker.records import Record, asdict, field, replace
 
 MADE_BY = "platemaker exports"
 """What the manifest says of itself: only a folder whose manifest says so is ever replaced."""
 
 
-@dataclass(frozen=True)
-class Made:
+class Made(Record):
     """A file of the folder: its name, what it is, and from which part and place in the spec it was made.
 
     `read_back` is what was measured when the file was opened again, and agreed; empty for files that are not.
@@ -32,7 +31,7 @@ class Made:
     what: str
     part: str = ""
     key: str = ""
-    read_back: Record = field(default_factory=dict)
+    read_back: ReadBack = field(default_factory=dict)
 
 
 class OutputFolder:
@@ -73,7 +72,7 @@ class OutputFolder:
         self._made.append(Made(name, what, part, key))
         return self.folder / name
 
-    def read_back(self, path: Path, record: Record) -> None:
+    def read_back(self, path: Path, record: ReadBack) -> None:
         """Note in the manifest what was read back of a file of this folder."""
         self._made = [replace(made, read_back=record) if made.name == path.name else made for made in self._made]
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import asdict
 
 from platemaker.export._folder._folder import Made, OutputFolder
 from platemaker.export._folder._store import Store
+from platemaker.records import asdict
 
 MADE, FILE, PIECE = "made", "file ", "piece "
 

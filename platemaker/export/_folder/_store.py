@@ -15,11 +15,11 @@ import secrets
 import stat
 import tempfile
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
 from platemaker.fields import store_folder
+from platemaker.records import Record
 
 FORM = b"platemaker store 2"
 MOST_BYTES = 512 * 2**20
@@ -34,8 +34,7 @@ def default_store(*, fresh: bool = False) -> Store:
     return Store(store_folder(), fresh)
 
 
-@dataclass(frozen=True)
-class Store:
+class Store(Record):
     """Named pieces of bytes by key, in files below `folder`. A `fresh` one gives nothing and keeps everything new."""
 
     folder: Path

@@ -5,18 +5,17 @@ from __future__ import annotations
 import csv
 import io
 import math
-from dataclasses import dataclass
 from pathlib import Path
 
 from platemaker.export._names import side_of
 from platemaker.parts import Hole, Operation, Part, StepVoid, Vec3
 from platemaker.plane import Point
+from platemaker.records import Record
 from platemaker.resolved import resolved
 from platemaker.views import hole_tags
 
 
-@dataclass(frozen=True)
-class HoleRow:
+class HoleRow(Record):
     """One operation of a hole, by its tag in the drawing and its name in the spec. Lengths mm.
 
     `x`, `y`, `z` are the entry in the part's frame, of a bent part when it is bent; `flat` is where a bent part's

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from platemaker.checks import BoltOrder, bolt_orders
 from platemaker.parts import Kind, Part, RailRow, Seal, Stack
+from platemaker.records import Record
 from platemaker.units import LengthUnit
 from platemaker.views import shown
 
 
-@dataclass(frozen=True)
-class MaterialLine:
+class MaterialLine(Record):
     """A line of the bill of materials; `where` names joints, or part and hole."""
 
     quantity: int

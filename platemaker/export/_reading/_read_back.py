@@ -10,14 +10,14 @@ if TYPE_CHECKING:
     from platemaker.export._reading._read_pdf import PdfReading
     from platemaker.export._reading._read_step import StepReading
 
-Record = Mapping[str, object]
+ReadBack = Mapping[str, object]
 """Texts, whole numbers, numbers, and lists of these: what JSON gives back as it was."""
 
 DIGITS = 6
 """Decimals that a record keeps; the finest comparison of a file with its part is 1e-6."""
 
 
-def step_record(reading: StepReading) -> Record:
+def step_record(reading: StepReading) -> ReadBack:
     """Names, count of solids, volume of all, box of all and colours of a STEP file."""
     boxes = [item.bounds for item in reading.items]
     lows = [min(box[axis] for box in boxes) for axis in range(3)]
@@ -31,7 +31,7 @@ def step_record(reading: StepReading) -> Record:
     }
 
 
-def dxf_record(reading: DxfReading) -> Record:
+def dxf_record(reading: DxfReading) -> ReadBack:
     """Units, counts of entities, of doubled ones and of closed loops, circles and extents of a DXF."""
     return {
         "units": reading.units,
@@ -43,7 +43,7 @@ def dxf_record(reading: DxfReading) -> Record:
     }
 
 
-def pdf_record(reading: PdfReading, bars: Sequence[float] = ()) -> Record:
+def pdf_record(reading: PdfReading, bars: Sequence[float] = ()) -> ReadBack:
     """Count of pages of a PDF and, of a template, the lengths measured of its check bars."""
     pages = {"pages": len(reading.pages)}
     return {**pages, "bars_mm": _all_rounded(bars)} if bars else pages

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import partial
 from itertools import pairwise
 from pathlib import Path
@@ -15,6 +14,7 @@ from platemaker.export._differs import differs, in_brackets
 from platemaker.export._names import MARK, NOTE
 from platemaker.parts import Part
 from platemaker.plane import Box
+from platemaker.records import Record
 from platemaker.resolved import resolved
 
 _differs = partial(differs, due="the part")
@@ -27,8 +27,7 @@ LEAST_ARC, LEAST_LINE = 0.05, 0.01
 """No arc and no line of a loop is shorter, mm: a cutter would dwell there, and its control may misread it."""
 
 
-@dataclass(frozen=True)
-class DxfReading:
+class DxfReading(Record):
     """What a DXF holds: circles as (x, y, diameter), areas of its closed loops, extents without text, layers.
 
     Besides: its units, the count of all its entities, and of pieces of line that lie twice, and the boxes of what

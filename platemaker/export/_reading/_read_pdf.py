@@ -5,7 +5,6 @@ from __future__ import annotations
 import ctypes
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -15,6 +14,7 @@ from platemaker.export._sheet._template import to_punch
 from platemaker.export._sheet._tiles import BAR_INCH, BAR_MM, PUNCH, Tiling
 from platemaker.parts import Part
 from platemaker.plane import Line, Point
+from platemaker.records import Record
 from platemaker.views import POINT
 
 _differs = partial(differs, due="it was drawn")
@@ -23,8 +23,7 @@ SAME = 0.01
 """Largest difference of a length or place read from a PDF, mm: the file holds five decimals of a point."""
 
 
-@dataclass(frozen=True)
-class PdfPage:
+class PdfPage(Record):
     """A page: size, mm, its straight strokes of two points, in mm from the lower left corner, and its words."""
 
     width: float
@@ -33,8 +32,7 @@ class PdfPage:
     words: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class PdfReading:
+class PdfReading(Record):
     """What a PDF holds."""
 
     file: str

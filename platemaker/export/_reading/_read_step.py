@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +13,7 @@ from platemaker.export._differs import differs, in_brackets
 from platemaker.export._solid._step import EXISTING, bought, colour_of, drilled, existing, instance
 from platemaker.export._solid._step_product import read_product
 from platemaker.parts import Part, Plane, Stack, corners_of
+from platemaker.records import Record, replace
 from platemaker.resolved import resolved
 from platemaker.solids import CylinderFace, Solid, SolidProof, bounds_of, cylinders_of, kernel, slopes_of, volume_of
 from platemaker.space import Cylinder as SpaceCylinder
@@ -30,8 +30,7 @@ SAME_TURN = 1e-9
 Vec3 = tuple[float, float, float]
 
 
-@dataclass(frozen=True)
-class StepItem:
+class StepItem(Record):
     """A named solid of a STEP file in its place: colour in shares of 1, volume in mm3, box, round and sloping faces.
 
     `faces` are the names of those faces that have one.
@@ -48,8 +47,7 @@ class StepItem:
     faces: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class StepReading:
+class StepReading(Record):
     """What a STEP file holds."""
 
     file: str

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 
 from platemaker.parts import Hole, Part, PlateStock, Profile
 from platemaker.plane import Arc, Region
+from platemaker.records import Record, replace
 from platemaker.resolved import resolved
 
 DIGITS = 6
 """Decimals of a length, mm, to which two parts must agree: those to which a spec's coordinates are rounded."""
 
 
-@dataclass(frozen=True)
-class Merged:
+class Merged(Record):
     """Parts that are alike, and how many pieces they are in all."""
 
     parts: tuple[Part, ...]

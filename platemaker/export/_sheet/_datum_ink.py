@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from platemaker.export._sheet._drawing_datums import Datums
 from platemaker.parts import Part, Side
@@ -41,7 +40,6 @@ SHARES = (0.3, 0.2, 0.7, 0.8, 0.4, 0.6, 0.1, 0.9, 0.5)
 """Places along an edge at which its triangle may stand."""
 
 
-@dataclass(frozen=True)
 class DatumLabel(Label):
     """A datum's letter in its frame; `rim` is how far from the anchor the triangle stands, mm on the sheet."""
 

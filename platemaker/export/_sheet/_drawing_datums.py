@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from platemaker.export._sheet._drawing_ordinates import DatumHole, datum_of
 from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.parts import Hole, Part, Side
 from platemaker.plane import Line
+from platemaker.records import Record
 from platemaker.resolved import resolved
 from platemaker.units import LengthUnit
 from platemaker.views import DIAMETER, PERPENDICULAR, POSITION, hole_tags, kind_of
@@ -24,8 +24,7 @@ LETTERS = "DEFGHJKLMNPRSTUVW"
 _SAME = 1e-6
 
 
-@dataclass(frozen=True)
-class DatumFeature:
+class DatumFeature(Record):
     """A datum feature: its letter, what it is in words, and the hole or the edge that carries it, if not the face."""
 
     letter: str
@@ -34,8 +33,7 @@ class DatumFeature:
     edge: Line | None = None
 
 
-@dataclass(frozen=True)
-class Datums:
+class Datums(Record):
     """Up to three datum features, the face first; none for bent strips, round bars, gaskets and shims."""
 
     features: tuple[DatumFeature, ...] = ()

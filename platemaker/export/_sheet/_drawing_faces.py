@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from platemaker.parts import Part, ProfileKind, Side, Stack
+from platemaker.records import Record
 
 SHEET_FINISH = 3.2
 """Roughness Ra of a face under a gasket, µm, at most. Common practice, no source."""
@@ -13,8 +13,7 @@ RING_FINISH = 0.8
 """Roughness Ra of the face that an O-ring is pressed against, µm, at most: published gland practice."""
 
 
-@dataclass(frozen=True)
-class SealFace:
+class SealFace(Record):
     """A face of a part that seals a joint: flatness, mm, where it applies, and roughness Ra, µm, where it matters."""
 
     side: Side

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 from platemaker.export._sheet._drawing_ordinates import RAIL
 from platemaker.export._sheet._drawing_plan import edge_box
@@ -12,6 +11,7 @@ from platemaker.export._sheet._drawing_title import TITLE_HEIGHT
 from platemaker.export._sheet._sheet_paper import SCALES, Paper, Projection
 from platemaker.parts import Part
 from platemaker.plane import Box, Point
+from platemaker.records import Record, replace
 from platemaker.resolved import Cutting
 from platemaker.views import View
 
@@ -27,16 +27,14 @@ FOOT = 9.0
 """Room at the foot of the views for the scale bar, mm."""
 
 
-@dataclass(frozen=True)
-class PlacedView:
+class PlacedView(Record):
     """A view on the sheet: `frame` turns the part's mm to places, `box` is what it covers without its dimensions."""
 
     view: View
     box: Box
 
 
-@dataclass(frozen=True)
-class SheetLayout:
+class SheetLayout(Record):
     """Sheet, scale, and the places of plan, edge view and sections."""
 
     paper: Paper
@@ -46,8 +44,7 @@ class SheetLayout:
     sections: tuple[tuple[CuttingPlane, PlacedView], ...]
 
 
-@dataclass(frozen=True)
-class _Block:
+class _Block(Record):
     """A view that wants room: its extent in the part's mm, and the room it takes on the sheet."""
 
     box: Box

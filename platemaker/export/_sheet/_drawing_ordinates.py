@@ -5,11 +5,11 @@ running dimensions from a common origin; clause from memory), and the hole that 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.parts import Part
 from platemaker.plane import Point
+from platemaker.records import Record
 from platemaker.views import CAPITAL, LEAST, TRUE, Align, Ink, Pen, Text, View, path
 
 SIZE = LEAST
@@ -23,8 +23,7 @@ RAIL = 36.0
 _SAME = 5e-7
 
 
-@dataclass(frozen=True)
-class DatumHole:
+class DatumHole(Record):
     """The hole that an inspector measures from; `name` is empty where the part has none and a corner serves."""
 
     name: str

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import partial
 
 from platemaker.export._sheet._drawing_slope import slope_section
 from platemaker.parts import Hole, Part
+from platemaker.records import Record
 from platemaker.resolved import Cutting, crossings, lies_along, resolved, through_axis
 from platemaker.views import hole_tags, kind_of
 
@@ -17,8 +17,7 @@ AXIS_PAST = 2.0
 """How far axes run past a hole in a section on the sheet, mm."""
 
 
-@dataclass(frozen=True)
-class CuttingPlane:
+class CuttingPlane(Record):
     """A cutting plane with the letter that it bears on the sheet."""
 
     letter: str

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from platemaker.export._sheet._drawing_words import Numbers, tabled
 from platemaker.parts import Part, ProfileKind
 from platemaker.plane import Arc, Loop, Point
+from platemaker.records import Record
 
 _HALF = math.pi - 0.05
 """An arc that turns more, radians, is given in two pieces: its ends and its radius would leave two arcs open."""
 
 
-@dataclass(frozen=True)
-class ShapePoint:
+class ShapePoint(Record):
     """A corner of a shape, mm, and the radius of the arc to the next: 0 for a straight side, below 0 clockwise."""
 
     at: Point

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 
 from platemaker.errors import GeometryError
 from platemaker.export._sheet._datum_ink import face_ink
@@ -21,6 +20,7 @@ from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.export._sheet._sheet_paper import MARGIN, Paper, papers
 from platemaker.parts import FlatPattern, Part
 from platemaker.plane import Box
+from platemaker.records import Record, replace
 from platemaker.resolved import Cutting, resolved
 from platemaker.views import (
     LEAST,
@@ -41,8 +41,7 @@ INSET = 3.0
 """Room between the column's rule and its words, mm."""
 
 
-@dataclass(frozen=True)
-class _Subject:
+class _Subject(Record):
     """A part as it is drawn: flat for the plan, whole for the edge view."""
 
     part: Part

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from platemaker.catalog import straight_port
@@ -26,6 +25,7 @@ from platemaker.export._sheet._drawing_words import (
 )
 from platemaker.parts import Hole, Operation, Part, Revision, Side
 from platemaker.plane import Loop, Point
+from platemaker.records import Record, replace
 from platemaker.views import (
     COUNTERBORE,
     COUNTERSINK,
@@ -61,8 +61,7 @@ _CORNER = 63.0
 """Least width of a corner's number with its place and radius, mm."""
 
 
-@dataclass(frozen=True)
-class BlockLine:
+class BlockLine(Record):
     """A line of a block: texts with their place across the column, 0 to its width, mm; `rule` draws a line below.
 
     `cells` are those of a tolerance frame that stands at `INDENT`.
@@ -75,8 +74,7 @@ class BlockLine:
     cells: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Block:
+class Block(Record):
     """Rows under a heading that may break over columns and sheets."""
 
     heading: str

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from platemaker.export._sheet._datum_ink import datum_boxes, datum_ink, edge_spots, hole_labels
@@ -13,6 +12,7 @@ from platemaker.export._sheet._drawing_section import CuttingPlane
 from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.parts import BendLine, Mark, Part, Side
 from platemaker.plane import Arc, Box, Line, Point
+from platemaker.records import replace
 from platemaker.resolved import Cutting
 from platemaker.views import (
     BEND_PAST,
@@ -44,7 +44,6 @@ TAG, LETTER = LEAST, 4.8
 """Sizes of tags and of a plane's letter, mm."""
 
 
-@dataclass(frozen=True)
 class _Kept(Label):
     """A box that something else fills already."""
 

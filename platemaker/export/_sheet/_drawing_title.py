@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 
 from platemaker.catalog import Family, ToleranceClass
 from platemaker.export._sheet._drawing_faces import SealFace
@@ -11,6 +10,7 @@ from platemaker.export._sheet._drawing_words import Numbers, edge_words, stock_w
 from platemaker.export._sheet._sheet_paper import MARGIN, Paper, Projection, scale_words
 from platemaker.parts import Drafting, Part, Seal
 from platemaker.plane import Box, Circle, Point
+from platemaker.records import Record, field
 from platemaker.resolved import Cutting
 from platemaker.units import LengthUnit, Unit, convert
 from platemaker.views import LEAST, Align, Fill, Ink, Pen, Stroke, Text, fitted, frame, known, path
@@ -22,8 +22,7 @@ TITLE_HEIGHT = HEAD + WARNING + 9 * ROW
 """Height of the whole block, mm."""
 
 
-@dataclass(frozen=True)
-class About:
+class About(Record):
     """What a drawing says of its part beside its shape.
 
     `volume` is that of the proved solid, mm3, None where it is not known; `standing` what the checks found, in a

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
 from platemaker.catalog import Family, ToleranceClass, coordinate_tolerance
 from platemaker.parts import Hole, Operation, Part, Profile, Seal, leg_of, place_of, size_word
 from platemaker.plane import Arc, Line, Loop, Region
+from platemaker.records import Record
 from platemaker.resolved import resolved
 from platemaker.units import LengthUnit, Unit, convert
 from platemaker.views import COUNTERBORE, COUNTERSINK, DEPTH, DIAMETER, shown, side_words
@@ -25,8 +25,7 @@ SHARE = 5.0
 half that rounding takes off (common practice, no source)."""
 
 
-@dataclass(frozen=True)
-class Numbers:
+class Numbers(Record):
     """Lengths as text in the project's unit, "mm" or "in"; `tolerances` is the general class of the drawing."""
 
     unit: str

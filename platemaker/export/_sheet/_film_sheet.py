@@ -5,11 +5,11 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from platemaker.export._sheet._list_sheet import LINE, SIZE, BoxedInk
 from platemaker.fields import FilmCase, SealAnswer, film_grid, slanted
 from platemaker.plane import Point
+from platemaker.records import Record
 from platemaker.views import (
     TRUE,
     Align,
@@ -42,8 +42,7 @@ LINES = 3
 """Lines of words over a film."""
 
 
-@dataclass(frozen=True)
-class FilmShown:
+class FilmShown(Record):
     """A joint's film, and what is said of it in lines."""
 
     answer: SealAnswer

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -58,6 +57,7 @@ from platemaker.parts import (
     step_words,
 )
 from platemaker.plane import Arc, Loop
+from platemaker.records import Record, replace
 from platemaker.resolved import resolved
 from platemaker.views import hole_tags
 
@@ -65,8 +65,7 @@ NUMBER = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?$")
 """What YAML 1.2 reads as a number (10.3.2, the core schema), 642e9086 too, which YAML 1.1 reads as text."""
 
 
-@dataclass(frozen=True)
-class Measure:
+class Measure(Record):
     """One thing to measure: a stable id, what it is, its nominal and lower and upper deviation, mm or degrees.
 
     What has no size, such as whether a gauge goes in, has neither. `zone` is the diameter of a round zone, mm, that
@@ -88,8 +87,7 @@ class Measure:
         return is_angle(self.id)
 
 
-@dataclass(frozen=True)
-class _Shop:
+class _Shop(Record):
     """What tolerances follow from: the general class, and by hole the zones of bores and of the places of axes."""
 
     tolerances: ToleranceClass

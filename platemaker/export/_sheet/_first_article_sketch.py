@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from platemaker.export._sheet._datum_ink import datum_box, datum_ink, edge_spots, face_ink, hole_labels
@@ -34,6 +33,7 @@ from platemaker.parts import (
     measure_id,
 )
 from platemaker.plane import Arc, Box, Line, Point
+from platemaker.records import Record
 from platemaker.resolved import resolved
 from platemaker.views import (
     CAPITAL,
@@ -72,7 +72,6 @@ OFF = 9.0
 """How far the lines of sizes over all stand beside the plan, mm."""
 
 
-@dataclass(frozen=True)
 class Balloon(Label):
     """Numbers of rows in a round frame; `rim` is how far from the anchor its leader begins, mm."""
 
@@ -107,8 +106,7 @@ class Balloon(Label):
         return start, end
 
 
-@dataclass(frozen=True)
-class _Views:
+class _Views(Record):
     """The part flat and whole, and its plan and edge view on the page."""
 
     flat: Part

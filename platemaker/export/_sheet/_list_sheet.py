@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from platemaker.export._sheet._sheet_paper import Paper
+from platemaker.records import Record
 from platemaker.views import LEAST, Align, Clip, Ink, Page, Pen, Text, fitted, known, path, wrapped
 
 EDGE, HEAD = 12.0, 26.0
@@ -18,8 +18,7 @@ INSET = 1.2
 """Room between words and the side of their column, mm."""
 
 
-@dataclass(frozen=True)
-class Column:
+class Column(Record):
     """A column of a table: its heading, its share of the width, and how its words stand."""
 
     heading: str
@@ -27,8 +26,7 @@ class Column:
     align: Align = Align.START
 
 
-@dataclass(frozen=True)
-class Table:
+class Table(Record):
     """Rows under a heading; `note` stands below the heading in full lines."""
 
     heading: str
@@ -37,8 +35,7 @@ class Table:
     note: str = ""
 
 
-@dataclass(frozen=True)
-class BoxedInk:
+class BoxedInk(Record):
     """Ink in a box of `width` by `height`, mm, whose lower left corner is its zero, beside words in lines."""
 
     width: float
@@ -48,8 +45,7 @@ class BoxedInk:
     words: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Head:
+class Head(Record):
     """What stands at the head of each sheet: title, what the sheets are, lines under the title, a loud warning."""
 
     title: str
@@ -58,8 +54,7 @@ class Head:
     warning: str = ""
 
 
-@dataclass(frozen=True)
-class _Strip:
+class _Strip(Record):
     """A piece that is not broken over sheets: its height, mm, and its ink from its upper left corner downwards.
 
     `again` is what a sheet begins with that begins with this strip; `joins` keeps it with the next one.

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 
 from platemaker.plane import Box
+from platemaker.records import Record
 from platemaker.units import LengthUnit
 
 MARGIN = 8.0
@@ -14,8 +14,7 @@ SCALES = (10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.002, 0.
 """Scales of ISO 5455:1979, from enlarged to reduced (from memory)."""
 
 
-@dataclass(frozen=True)
-class Paper:
+class Paper(Record):
     """A sheet lying on its long side: name, width and height, and the width of its column of words, mm.
 
     `strip` is the height of a strip along the foot that holds the words instead, mm; 0 where a column does.

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from platemaker.export._sheet._drawing_plan import CENTRE_PAST, marks_ink
 from platemaker.export._sheet._drawing_tags import bend_labels, mark_labels, tag_ink
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._tiles import Tiling, punch_ink, tiled_pages, tiling_of_box
 from platemaker.parts import Hole, Part
+from platemaker.records import replace
 from platemaker.resolved import resolved
 from platemaker.views import TRUE, Ink, Lines, Page, Pen, Stroke, finely, hole_tags, plan_ink
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from platemaker.export._sheet._sheet_paper import papers
 from platemaker.plane import Box, Point
+from platemaker.records import Record
 from platemaker.views import LEAST, TRUE, Clip, Ink, Page, Pen, Text, fitted, frame, path, wrapped
 
 EDGE, FOOT, LAP, AIR = 10.0, 31.0, 14.0, 8.0
@@ -18,8 +18,7 @@ BAR_MM, BAR_INCH = 100.0, 101.6
 """Lengths of the check bars: 100 mm, and 4 in."""
 
 
-@dataclass(frozen=True)
-class Tile:
+class Tile(Record):
     """A page of the template: its place among the others from 0, and what box of the part it shows, mm."""
 
     row: int
@@ -27,8 +26,7 @@ class Tile:
     box: Box
 
 
-@dataclass(frozen=True)
-class Tiling:
+class Tiling(Record):
     """How a part is spread over pages: the page's size, its window, and the tiles row by row from the top."""
 
     width: float

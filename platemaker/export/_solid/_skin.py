@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from array import array
-from dataclasses import dataclass
 
+from platemaker.records import Record
 from platemaker.solids import Solid, triangles_of
 
 CHORD = 0.1
 """Largest chord error of a skin, mm: what an eye sees on a screen."""
 
 
-@dataclass(frozen=True)
-class Skin:
+class Skin(Record):
     """Corners, mm, as x, y, z in turn, and triangles as three numbers of corners in turn."""
 
     corners: array[float]

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeAlias
 
+from platemaker.records import Record
 from platemaker.solids import Solid, kernel
 
 Colour: TypeAlias = tuple[float, float, float]
 
 
-@dataclass(frozen=True)
-class ProductFace:
+class ProductFace(Record):
     """A face of the solid with its name, ASCII, and its colour in shares of 1; None where the file has none."""
 
     face: Solid
@@ -20,8 +19,7 @@ class ProductFace:
     colour: Colour | None
 
 
-@dataclass(frozen=True)
-class Product:
+class Product(Record):
     """A named solid, its colour in shares of 1 (None where the file has none), and its faces that have names."""
 
     name: str

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from platemaker.fields._seal._case import SealInput
 from platemaker.fields._seal._records import FilmCase, SealField
+from platemaker.records import Record
 
 REACH = 2.0
 """How many cells from a bolt's shank a way may end that leads out by its hole."""
 
 
-@dataclass(frozen=True)
-class SealAnswer:
+class SealAnswer(Record):
     """The field of a joint with what it was asked. `kept`: taken from the store.
 
     `cures` are the changes that were tried on it, as plain records; None where none were.

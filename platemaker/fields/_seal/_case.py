@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from platemaker.errors import GeometryError
 from platemaker.fields._volume import plain
 from platemaker.parts import Kind, Mounting, Part, Side, Stack
 from platemaker.plane import Loop, Region, moved
+from platemaker.records import Record, asdict
 from platemaker.resolved import BearingSeat, Bolt, JointSide, ResolvedJoint, TappedEnd, resolved, resolved_stack
 
 FINEST, COARSER = 4.0, 1.6
@@ -27,8 +27,7 @@ METAL = 2e4
 FLAT = 1e-6
 
 
-@dataclass(frozen=True)
-class Ends:
+class Ends(Record):
     """The force of each bolt, N: as tightened at least, settled, then hot and cold, and the most that it comes to.
 
     `hot` is None where no temperature is known.
@@ -41,8 +40,7 @@ class Ends:
     most: float
 
 
-@dataclass(frozen=True)
-class Push:
+class Push(Record):
     """One combination of the loads' ways: in words, what pulls the joint apart, N, and its moments about the frame.
 
     The moments are the sums of pull times y and pull times x, N mm.
@@ -54,8 +52,7 @@ class Push:
     along_x: float
 
 
-@dataclass(frozen=True)
-class Pressed:
+class Pressed(Record):
     """A pressure, MPa, that the joint has to hold, `sealed`, and what of it pulls the joint apart, `pulling`."""
 
     name: str
@@ -63,8 +60,7 @@ class Pressed:
     pulling: float
 
 
-@dataclass(frozen=True)
-class SealInput:
+class SealInput(Record):
     """All of a joint that the calculation needs; lengths in mm, stresses in MPa.
 
     `stiffness` is that of each bolt, N/mm. `modulus` and `recovery` of the gasket are for its first closing and its
@@ -133,9 +129,9 @@ def seal_case(given: SealInput) -> dict[str, Any]:
         "thick": joint.gasket.thickness if given.modulus and joint.gasket else None,
         "back": sheet_k / (given.recovery if given.modulus else 1.0),
         "bolts": [_bolt(given, bolt, k, owners) for bolt, k in zip(given.bolts, given.stiffness, strict=True)],
-        "ends": vars(given.ends),
-        "pressures": [vars(one) for one in given.pressures],
-        "pushes": [vars(one) for one in given.pushes],
+        "ends": asdict(given.ends),
+        "pressures": [asdict(one) for one in given.pressures],
+        "pushes": [asdict(one) for one in given.pushes],
         "meshes": [
             {"size": one, "round": bend, "head": HEAD * one / size, "pitch": max(CLOSEST, one / PER_CELL)}
             for one, bend in ((size * COARSER, ROUND[0]), (size, ROUND[1]))

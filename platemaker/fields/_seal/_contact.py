@@ -7,16 +7,17 @@ A linear system of a step is solved by conjugate gradients, with the factors of 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 from scipy.optimize import brentq
 from scipy.sparse import csr_matrix, diags
 
 from platemaker.fields._seal._film import Points
 from platemaker.fields._seal._solids import NotSettledError
+from platemaker.records import Record
 
 STEPS = 60
 """Most steps of Newton's method."""
@@ -36,8 +37,7 @@ Sparse = csr_matrix
 Solve = Callable[[Points], Points]
 
 
-@dataclass(frozen=True)
-class SheetSpring:
+class SheetSpring(Record):
     """How a sheet presses: `k` MPa a mm as it is closed the first time, `back` as it springs back and closes again."""
 
     k: float
@@ -55,8 +55,7 @@ class SheetSpring:
         return pressed, np.where(first, slope, np.where(again > 0, self.back, 0.0))
 
 
-@dataclass(frozen=True)
-class Balance:
+class Balance(Record):
     """A case that balances: displacements, closure of the film, mm, its pressure, MPa, and each bolt's force, N."""
 
     moved: Points
@@ -69,8 +68,7 @@ class Balance:
     residual: float
 
 
-@dataclass(frozen=True)
-class CaseLoad:
+class CaseLoad(Record):
     """What acts in a case: outside forces, what each bolt pulls with, N, how far the film was closed, mm.
 
     From the state `tightened` on, bolts pull by as much more as they stretch.
@@ -128,8 +126,7 @@ class SolvedDirections:
         return best
 
 
-@dataclass
-class ContactSystem:
+class ContactSystem(Struct, dict=True):
     """What does not change between cases.
 
     `closing` gives the film's closure, `area` is that of its points, mm2; `pulls` has a column for each bolt, whose

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
@@ -12,6 +11,7 @@ from numpy.typing import NDArray
 
 from platemaker.fields._edges import point_on
 from platemaker.fields._seal._leak import Map, Mask
+from platemaker.records import Record
 
 Points = NDArray[np.float64]
 
@@ -23,8 +23,7 @@ MARGIN = 2
 """Rows of cells round all that is on the grid: what lies outside."""
 
 
-@dataclass(frozen=True)
-class Film:
+class Film(Record):
     """Cells of `pitch`, mm, from the corner `start`, in rows along X; `land` is the share of a cell that lies on it.
 
     `inside` are the cells of what is open, `outside` those that a leak escapes by, `pressed` the share of a cell that

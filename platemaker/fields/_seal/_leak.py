@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import heapq
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
+
+from platemaker.records import Record
 
 Map = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -20,8 +21,7 @@ Reached = tuple[float, tuple[int, int], tuple[int, int] | None]
 STEPS = tuple((i, j) for i in (-1, 0, 1) for j in (-1, 0, 1) if i or j)
 
 
-@dataclass(frozen=True)
-class Leak:
+class Leak(Record):
     """The greatest pressure on the way, the cells of a shortest such way, and the place where it is met."""
 
     pressure: float

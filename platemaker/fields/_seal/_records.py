@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from platemaker.fields._records import FlowError
+from platemaker.records import Record
 
 BALANCE = 1e-3
 """Largest share of the bolts' force that may be missing where a case counts as balanced."""
@@ -14,8 +14,7 @@ BALANCE = 1e-3
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True)
-class FilmCase:
+class FilmCase(Record):
     """The film in one case; pressures in MPa, lengths in mm, forces in N.
 
     `sealed` is the pressure that is held back, 0 where none is; `push` says which way the loads act. `leak` is the
@@ -50,8 +49,7 @@ class FilmCase:
         return max(enumerate(lost), key=lambda one: one[1])
 
 
-@dataclass(frozen=True)
-class FilmMesh:
+class FilmMesh(Record):
     """One mesh: cell size on the face, mm, cells, unknowns, and the film's grid: start, pitch, rows and columns, land.
 
     `land` is its area, mm2, `cells_of_land` the numbers of its cells, row by row.
@@ -73,8 +71,7 @@ class FilmMesh:
         return self.start[0] + (column + 0.5) * self.pitch, self.start[1] + (row + 0.5) * self.pitch
 
 
-@dataclass(frozen=True)
-class SealField:
+class SealField(Record):
     """The film of a joint on each mesh, the coarser first."""
 
     meshes: tuple[FilmMesh, ...]

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from platemaker.fields._seal._records import FilmCase, FilmMesh
+from platemaker.records import Record
 
 LEAN, FLAT = 0.45, 0.5
 """How a plan is leaned over to show its bow: share of Y that goes to the side, and of Y that is left."""
@@ -20,8 +20,7 @@ LINES = 26
 """About how many lines of the sheet run along its longer side."""
 
 
-@dataclass(frozen=True)
-class Slant:
+class Slant(Record):
     """Lines of the sheet, mm, how many times as high it is drawn as it is, and how much of a gap there is, mm."""
 
     lines: tuple[NDArray[np.float64], ...]

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
@@ -18,6 +17,7 @@ from scipy.sparse import csr_matrix, diags
 from scipy.spatial import cKDTree
 
 from platemaker.fields._seal._film import Points
+from platemaker.records import Record
 
 APART = 20.0
 PAST = 1.0
@@ -45,8 +45,7 @@ class NotSettledError(Exception):
     """No number can be given for a joint: it cannot be meshed, or the contact of a case does not converge."""
 
 
-@dataclass(frozen=True)
-class BearingRing:
+class BearingRing(Record):
     """Where a head or nut bears: body, how far from the joint's plane, middle, radii, mm; `cell` is the size there."""
 
     body: int
@@ -65,8 +64,7 @@ class BearingRing:
                 yield self.at[0] + radius * math.cos(angle), self.at[1] + radius * math.sin(angle), z
 
 
-@dataclass(frozen=True)
-class Solids:
+class Solids(Record):
     """The mesh of all bodies: stiffness in N/mm, and their surface.
 
     The unknowns of one direction are `count`: corners first, then edges. `triangles` are corners of the surface,

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, replace
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -33,6 +32,7 @@ from platemaker.parts._records._cuts import Hole, Planed, Profile, ProfileKind
 from platemaker.parts._records._part import Part, Stack
 from platemaker.parts._records._stock import StripStock
 from platemaker.plane import Point, Region, nearest
+from platemaker.records import Record, replace
 from platemaker.spec import ReadFile, load_yaml, located
 from platemaker.units import LengthUnit, parse_angle, parse_length
 
@@ -40,8 +40,7 @@ SAME = 1e-4
 """A sheet's nominal that is further than this, mm or degrees, from the part's was written for another drawing."""
 
 
-@dataclass(frozen=True)
-class AsRead:
+class AsRead(Record):
     """One measure of a sheet: its id and words, nominal, lower and upper deviation, and what it reads; see `unit`.
 
     A gauge has no nominal and reads True or False. `reads` is None where nothing was filled in.
@@ -59,8 +58,7 @@ class AsRead:
         return "degrees" if is_angle(self.id) else "mm"
 
 
-@dataclass(frozen=True)
-class AsBuilt:
+class AsBuilt(Record):
     """A filled-in sheet of one part; `datum` is the point that places were read from, mm in the part's plan.
 
     `sigma` is the standard deviation of a place that was read, mm.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 from platemaker.parts._as_made._as_built import AsBuilt, corner_id
 from platemaker.parts._as_made._as_cut_figures import growth, marked, milled, resized
@@ -29,6 +28,7 @@ from platemaker.parts._records._linked import linked
 from platemaker.parts._records._part import Face, Joint, Kind, Part, Stack
 from platemaker.parts._records._stock import PlateStock, RoundStock
 from platemaker.plane import Region, moved
+from platemaker.records import replace
 
 
 def as_cut(stack: Stack, sheet: AsBuilt) -> tuple[Stack, tuple[str, ...]]:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from platemaker.parts._as_made._as_built import AsBuilt, figures_of, middle_of, sizes_of
 from platemaker.parts._as_made._measure_ids import cut_id, measure_id
 from platemaker.parts._records._cuts import Mark, Profile
 from platemaker.parts._records._figures import GRID
 from platemaker.plane import Loop, Point, Region, kept, moved, offset, subtract, swept
+from platemaker.records import replace
 
 
 def growth(region: Region, sheet: AsBuilt, id_: str) -> Point:

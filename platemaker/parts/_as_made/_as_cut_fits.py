@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 from platemaker.catalog import iso286
 from platemaker.errors import CatalogError
 from platemaker.parts._records._design import PressFit
 from platemaker.parts._records._figures import GRID
 from platemaker.parts._records._part import Part, Stack
+from platemaker.records import replace
 
 
 def fits_as_cut(stack: Stack) -> Stack:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from platemaker.parts._as_made._as_built import AsBuilt, step_words
@@ -13,14 +12,14 @@ from platemaker.parts._records._cuts import Hole, Vec3
 from platemaker.parts._records._figures import on_grid
 from platemaker.parts._records._stock import RoundStock, Stock
 from platemaker.plane import Edge, Line, Point, nearest
+from platemaker.records import Record, replace
 from platemaker.space import dot
 
 ON_FACE = 1e-5
 """A hole that begins or ends nearer to a face than this, mm, begins or ends on it."""
 
 
-@dataclass(frozen=True)
-class CutFace:
+class CutFace(Record):
     """A face of a blank at a place: its unit normal outwards, and how far out it was cut of where it is drawn, mm."""
 
     normal: Vec3

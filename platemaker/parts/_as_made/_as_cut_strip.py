@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from platemaker.errors import GeometryError
 from platemaker.parts._as_made._as_built import AsBuilt
 from platemaker.parts._as_made._as_cut_figures import marked, milled
@@ -22,6 +20,7 @@ from platemaker.parts._records._cuts import Cut, Hole, Profile
 from platemaker.parts._records._part import Part
 from platemaker.parts._records._stock import Bend, StripStock
 from platemaker.plane import moved
+from platemaker.records import replace
 
 
 def bent_as_cut(part: Part, stock: StripStock, sheet: AsBuilt, lost: list[str]) -> Part:

@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from functools import cached_property
 
 from platemaker.catalog import BeltFamily, BeltSection
 from platemaker.parts._records._cuts import Vec3
 from platemaker.plane import BeltPath, Point, Wheel, belt_path
+from platemaker.records import Record, replace
 from platemaker.space import Frame
 
 SQUARE = 1e-3
 """Sine up to which a pulley's axis is square to its plate."""
 
 
-@dataclass(frozen=True)
-class Setting:
+class Setting(Record):
     """How a pulley is set in the belt's plane: along `way` (a unit vector), or round `pivot`; `width` and
     `cutter` of its slot, mm.
 
@@ -53,8 +52,7 @@ class Setting:
         return px + c * x - s * y, py + s * x + c * y
 
 
-@dataclass(frozen=True)
-class Pulley:
+class Pulley(Record):
     """A pulley. `centre` and unit `axis` are in the stack's frame, as drawn; the axis points as the driving one's does.
 
     `radius` is that of the belt's pitch line, `rim` the outer diameter as given, mm; `inertia` is in kg m². `power` is
@@ -94,8 +92,7 @@ class Pulley:
         return math.hypot(x, y) <= SQUARE
 
 
-@dataclass(frozen=True)
-class Fitted:
+class Fitted(Record):
     """The belt that is bought, named by `length`, and where its setting stands, mm or degrees: tight, and at both ends.
 
     `loose` is where the belt slips on, `taken_up` where a stretched one is still tight; None where the setting does not
@@ -110,8 +107,7 @@ class Fitted:
     taken_up: float | None
 
 
-@dataclass(frozen=True)
-class Belt:
+class Belt(Record):
     """A belt drive. `frame` lies in the belt's plane, seen along the driving pulley's axis: its Z points at the viewer.
 
     `strands` counts belts or ribs, and of a toothed belt the millimetres of its width. `speed` is the driving pulley's,

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 from typing import TypeAlias
 
 from platemaker.formulas import drill_point_height
 from platemaker.plane import OpenedPocket, Point, Region
+from platemaker.records import Record
 
 Vec3: TypeAlias = tuple[float, float, float]
 SAME = 1e-9
@@ -42,8 +42,7 @@ class Side(StrEnum):
         return Side.BELOW if self is Side.ABOVE else Side.ABOVE
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(Record):
     """A cylinder of a hole: diameter, and depths along the hole's axis from its entry, mm.
 
     A countersink is a cone: `diameter` where it starts, `narrow` where it ends.
@@ -56,8 +55,7 @@ class Step:
     narrow: float | None = None
 
 
-@dataclass(frozen=True)
-class StepVoid:
+class StepVoid(Record):
     """What one step of a hole takes out: a cylinder about the hole's axis, or the cone of a countersink or drill point.
 
     `what` is hole, counterbore, countersink, thread or point; `start` and `end` are depths along the axis from the
@@ -88,8 +86,7 @@ class StepVoid:
         return self.wide + by * (self.wide - self.narrow) / (self.end - self.start)
 
 
-@dataclass(frozen=True)
-class Tapping:
+class Tapping(Record):
     """The thread in a hole: `depth` of full thread, mm from the entry; `insert`, length of one wound into it, mm."""
 
     designation: str
@@ -104,8 +101,7 @@ class Tapping:
         return self.designation.endswith("NPT")
 
 
-@dataclass(frozen=True)
-class Screw:
+class Screw(Record):
     """What screw goes through a hole of no joint: head, class (None: the usual one), length, mm, torque, N.mm.
 
     `metal_end` of a stud, mm; None for the standard's.
@@ -119,8 +115,7 @@ class Screw:
     metal_end: float | None = None
 
 
-@dataclass(frozen=True)
-class Hole:
+class Hole(Record):
     """A round hole on any axis: coaxial steps from the entry inwards, widest first.
 
     `at` is the entry, `direction` the unit axis into the material, both in the part's frame. A blind hole ends flat
@@ -270,8 +265,7 @@ class ProfileKind(StrEnum):
     GROOVE = "groove"
 
 
-@dataclass(frozen=True)
-class Profile:
+class Profile(Record):
     """A milled figure with straight walls: regions in the plan, from face `side` to `depth`, mm.
 
     `cutter` is the end mill's diameter, mm, or None when the spec leaves it to the shop. A `mouth_radius` above 0
@@ -316,8 +310,7 @@ class Profile:
         return self.mouth_radius
 
 
-@dataclass(frozen=True)
-class Plane:
+class Plane(Record):
     """z = height + x * along_x + y * along_y: mm, and mm a mm."""
 
     height: float
@@ -334,8 +327,7 @@ class Plane:
         return math.hypot(self.along_x, self.along_y)
 
 
-@dataclass(frozen=True)
-class Planed:
+class Planed(Record):
     """An upper face planed to a slope: all of the blank over the plane `face` goes. `key` is its place in the spec."""
 
     name: str
@@ -355,8 +347,7 @@ def step_label(cut: Cut, what: str) -> str:
     return cut.name if what in ("hole", cut.name) else f"{cut.name} {what}"
 
 
-@dataclass(frozen=True)
-class Mark:
+class Mark(Record):
     """Letters engraved, stamped or scribed on a part: shown on drawings, never cut. `height` of the letters, mm.
 
     `at` is where the first letter begins, on its line; `letters` are "strokes" or "outlines".

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 from platemaker.catalog import NutFactor, ORing, iso286, nut_factor, o_ring
 from platemaker.errors import SpecError, nearest_word
 from platemaker.parts._records._cuts import Vec3
+from platemaker.records import Record, field
 from platemaker.spec import (
     AirModel,
     BlowerModel,
@@ -33,8 +33,7 @@ ALONG = 1 - 1e-9
 """Cosine from which on two directions are one."""
 
 
-@dataclass(frozen=True)
-class Load:
+class Load(Record):
     """A force, N, at a point, mm, both in the stack's frame, on what stands above the joints that carry it.
 
     Or `parts` carry it: rails, or single brackets.
@@ -54,8 +53,7 @@ class Load:
         return self.ways[0][1]
 
 
-@dataclass(frozen=True)
-class Design:
+class Design(Record):
     """Pressures over ambient, MPa; the friction of bolts, the share of proof they are tightened to, and more.
 
     `temperature` is that of the warm engine, `cold_start` of the coldest, K; `tightening` names the method. `engine`,
@@ -81,8 +79,7 @@ class Design:
     compounds: CompoundsModel = field(default_factory=CompoundsModel)
 
 
-@dataclass(frozen=True)
-class Seal:
+class Seal(Record):
     """An O-ring in a face groove of part `owner`, `depth` and `width` mm: the ring's own row is kept.
 
     `depth_limits` and `width_limits` are the least and most that the drawing allows and the checks take, mm; the outer
@@ -101,8 +98,7 @@ class Seal:
     flatness: float
 
 
-@dataclass(frozen=True)
-class Shared:
+class Shared(Record):
     """The other machine's bracket on a joint's bolts: the shim that its other side gets, its flange's thickness, mm."""
 
     title: str
@@ -110,8 +106,7 @@ class Shared:
     thickness: float | None = None
 
 
-@dataclass(frozen=True)
-class PressFit:
+class PressFit(Record):
     """A pressed joint of diameter `diameter`, mm: least and greatest interference, mm (negative is clearance).
 
     `casting` names the part whose bore takes the boss; `angle` is the bore's to the flat, degrees. `bore_zone` and

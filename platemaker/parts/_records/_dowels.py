@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from platemaker.parts._records._cuts import Side
 from platemaker.parts._records._figures import on_grid
 from platemaker.plane import Point
+from platemaker.records import Record
 from platemaker.spec import DowelsModel
 
 
-@dataclass(frozen=True)
-class Dowels:
+class Dowels(Record):
     """Dowels on `spots` of a joint's frame: bored `depth` deep, mm, into both sides.
 
     They are pressed into the side `pressed` of the joint's plane and slide with `play`, mm, in the other. `position` is

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 from platemaker.catalog import Material, material
 from platemaker.errors import SpecError
 from platemaker.parts._records._cuts import Plane, Vec3
 from platemaker.plane import Point
+from platemaker.records import Record
 from platemaker.spec import LevelModel, ProjectSpec, ShimModel
 
 
-@dataclass(frozen=True)
-class Level:
+class Level(Record):
     """Heights of a seat over the joint's plane, mm, by corner, and the machine's nose, both in the joint's frame."""
 
     corners: Mapping[str, tuple[Point, float]]
@@ -50,8 +49,7 @@ def plane_through(points: list[Vec3]) -> Plane:
     return Plane(mz - u * mx - v * my, u, v)
 
 
-@dataclass(frozen=True)
-class Shim:
+class Shim(Record):
     """A shim over a joint's gasket: its blank's thickness, mm, and its upper face over its lower one.
 
     The face's height is at the joint's origin; the stack counts it in the middle of the joint's spots.

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cached_property
 from pathlib import Path
@@ -23,6 +22,7 @@ from platemaker.parts._records._stack_records import Acceptance, Drafting, RailR
 from platemaker.parts._records._stock import PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._records._surveys import Surveyed
 from platemaker.plane import Circle, Loop, Point, Region, moved, rotated
+from platemaker.records import Record, field
 from platemaker.space import Frame
 from platemaker.spec import Given, SizeRange
 
@@ -51,8 +51,7 @@ class Role(StrEnum):
     NONE = "none"
 
 
-@dataclass(frozen=True)
-class Bolts:
+class Bolts(Record):
     """What a joint's bolts are; they stand on the joint's spots. `length` under the head, mm; None leaves it open.
 
     `torque`, N.mm, where the spec shows how far to tighten. A stud's length is what stands out of the metal, and its
@@ -69,8 +68,7 @@ class Bolts:
     metal_end: float | None = None
 
 
-@dataclass(frozen=True)
-class GasketSheet:
+class GasketSheet(Record):
     """A joint's gasket: thickness, mm; least land asked for round the opening, mm; material name.
 
     `factor` (m) and `seating_stress` (y, MPa) where the spec has them from the maker's sheet; `fitted`,
@@ -86,8 +84,7 @@ class GasketSheet:
     flatness: float = 0.05
 
 
-@dataclass(frozen=True)
-class Face:
+class Face(Record):
     """One side of a joint: whose face, which side of it, and what that side does with the bolts.
 
     `position` is the diameter of the zone in which each axis of its holes lies, mm; None where not specified. `read`
@@ -118,8 +115,7 @@ class Face:
         return flat_frame(self.at, self.turn, height)
 
 
-@dataclass(frozen=True)
-class Joint:
+class Joint(Record):
     """Where two bodies meet: spots, bolts, openings, gasket, in one frame. `lower` and `upper` are the two faces.
 
     `spots` are places by name, mm: the bolts' own, or plain positions such as a row of injector bosses. `ports` are its
@@ -204,8 +200,7 @@ class Joint:
         return (self.gasket.thickness if self.gasket else 0.0) + (self.shim.upper.at(*place) if self.shim else 0.0)
 
 
-@dataclass(frozen=True)
-class Mounting:
+class Mounting(Record):
     """How a part carries a joint: the face, the role there, and where the joint's frame lies in the part's plan."""
 
     joint: str
@@ -231,8 +226,7 @@ def flat_frame(at: Point, turn: float, z: float) -> Frame:
     return Frame((at[0], at[1], z), (c, s, 0.0), (-s, c, 0.0))
 
 
-@dataclass(frozen=True)
-class Part:
+class Part(Record):
     """A blank with named cuts, in its own frame; `places` are where copies of it stand in the stack (none: not placed).
 
     Only a part cut from plate carries joints (`mountings`), figures of the plan (`profiles`) and a planed face.
@@ -337,8 +331,7 @@ class EnvelopeKind(StrEnum):
     STEP = "step"
 
 
-@dataclass(frozen=True)
-class Envelope:
+class Envelope(Record):
     """The space that an existing body takes, in its own frame, mm.
 
     box: `size` (x, y, z) centred on X and Y, from Z = 0 up. cylinder: `circle` and height size[2]. prism: `region` and
@@ -360,8 +353,7 @@ class Envelope:
         return self.region or Region.of(Loop.rectangle(*self.size[:2]))
 
 
-@dataclass(frozen=True)
-class Body:
+class Body(Record):
     """An existing machine: it has joints and takes space, but is not made."""
 
     name: str
@@ -372,8 +364,7 @@ class Body:
     key: str = ""
 
 
-@dataclass(frozen=True)
-class Stack:
+class Stack(Record):
     """A whole project, resolved: everything that the other rooms view. `folder` is where its envelopes' files lie.
 
     `given` are the numbers that the spec states, `usual` the usual sizes that it sets: by part, and for all under "";

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from platemaker.catalog import iso286
 from platemaker.parts._records._cuts import Side
 from platemaker.parts._records._figures import on_grid
 from platemaker.plane import Point
+from platemaker.records import Record
 from platemaker.spec import PilotModel
 
 
-@dataclass(frozen=True)
-class Pilot:
+class Pilot(Record):
     """A spigot on the side `spigot` of a joint's plane that enters a recess of the other side, mm.
 
     `bore` and `shaft` are the least and the greatest diameter of recess and spigot, `words` their fit; `zone` of ISO

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -20,14 +19,14 @@ from platemaker.parts._records._surveys import (
     turned_covariance,
 )
 from platemaker.plane import Loop, Point, Region, self_contact
+from platemaker.records import Record
 from platemaker.spec import CircleShape, LoopShape, Pattern, PortShape, Shape, SurveyOpening, SurveyPattern
 
 if TYPE_CHECKING:
     from platemaker.survey import PortFigure, Survey, Weak
 
 
-@dataclass(frozen=True)
-class SurveyedPort:
+class SurveyedPort(Record):
     """What a survey says of a port besides its figure, in the joint's frame, mm.
 
     `values` are x y of every corner (each rounded by `corner_radius`), or x y of a round port's centre and its
@@ -70,8 +69,7 @@ def _largest_radius(corners: list[Point]) -> float:
     return (1.0 - 1e-9) * min(rooms)
 
 
-@dataclass(frozen=True)
-class Port:
+class Port(Record):
     """A port of a joint: its name, its shape in the spec, its exact figure in the joint's frame, what a survey says."""
 
     name: str
@@ -80,8 +78,7 @@ class Port:
     surveyed: SurveyedPort | None = None
 
 
-@dataclass(frozen=True)
-class PortReader:
+class PortReader(Record):
     """Reads the ports of one joint: its openings, and the bodies' own. `stated` is the survey of its `count` spots."""
 
     joint: str

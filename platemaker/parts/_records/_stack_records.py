@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from platemaker.catalog import ORing, ToleranceClass
+from platemaker.records import Record
 
 
-@dataclass(frozen=True)
-class Stem:
+class Stem(Record):
     """A round end of an injector, mm, with what the spec states of its O-ring and of the groove round it.
 
     `groove` is the diameter of the groove's floor, mm, `groove_width` its width. `compound` is the
@@ -26,8 +25,7 @@ class Stem:
     bore_fit: str | None = None
 
 
-@dataclass(frozen=True)
-class Injector:
+class Injector(Record):
     """An injector sealed by an O-ring at either end, mm: `length` from its shoulder in the boss to its end in the rail.
 
     `diameter` is the body's; `boss_end` reaches down from the shoulder, `rail_end` is the top of the length.
@@ -39,8 +37,7 @@ class Injector:
     rail_end: Stem
 
 
-@dataclass(frozen=True)
-class RailRow:
+class RailRow(Record):
     """A rail over a row of bosses: the parts' names, the rail's `standoff` from the bosses' tops along their axes, mm.
 
     The rail's bores may stand off the bosses' axes by `position`, mm, and `angle`, degrees.
@@ -66,8 +63,7 @@ class RailRow:
         return self.position / 2
 
 
-@dataclass(frozen=True)
-class Acceptance:
+class Acceptance(Record):
     """A caution that the spec accepts: of check `check` on what `feature` names, `because`.
 
     Where there is a `limit`, in the caution's own unit, one that is worse is not accepted.
@@ -79,8 +75,7 @@ class Acceptance:
     limit: float | None = None
 
 
-@dataclass(frozen=True)
-class Room:
+class Room(Record):
     """Room asked for, mm: `clearance` between things that no joint lets touch; `below_ceiling`, a height over Z = 0."""
 
     clearance: float | None = None
@@ -88,8 +83,7 @@ class Room:
     below_ceiling: float = 0.0
 
 
-@dataclass(frozen=True)
-class Revision:
+class Revision(Record):
     """A line of the list of revisions: its name, its date (empty where not specified) and what changed."""
 
     name: str
@@ -97,8 +91,7 @@ class Revision:
     change: str
 
 
-@dataclass(frozen=True)
-class Drafting:
+class Drafting(Record):
     """How the shop's paper is wanted: None for what follows from the project's unit; empty words are blanks to fill.
 
     `number` is the drawing number of the project; `revisions` are in order, the last is the present one.

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeAlias
 
 from platemaker.errors import GeometryError
 from platemaker.parts._records._cuts import Vec3
 from platemaker.plane import Arc, Line, Loop, Point, Region
+from platemaker.records import Record
 from platemaker.space import Box3
 
 
@@ -43,8 +43,7 @@ class StockBase:
         return self.size[2]
 
 
-@dataclass(frozen=True)
-class PlateStock(StockBase):
+class PlateStock(StockBase, Record):
     """A flat blank: outline in the XY plane, from Z = 0 up to `thickness`, mm.
 
     Rectangular bar and a turned boss standing on its end are plates too.
@@ -70,8 +69,7 @@ class PlateStock(StockBase):
         return self.region.area * self.thickness
 
 
-@dataclass(frozen=True)
-class RoundStock(StockBase):
+class RoundStock(StockBase, Record):
     """Round bar of `diameter` and `length`, mm, lying along X: centred on X = Y = 0, its axis at Z = diameter / 2."""
 
     diameter: float
@@ -94,16 +92,14 @@ class RoundStock(StockBase):
         return math.pi * self.diameter**2 / 4 * self.length
 
 
-@dataclass(frozen=True)
-class Bend:
+class Bend(Record):
     """A bend of a strip: `angle` in degrees turned from flat, positive towards +Z; inside `radius`, mm."""
 
     angle: float
     radius: float
 
 
-@dataclass(frozen=True)
-class StripStock(StockBase):
+class StripStock(StockBase, Record):
     """Flat bar bent about lines square to its length.
 
     `legs` are outside lengths to the sharp outside corners, mm: on the lower face at a bend towards +Z, on the upper

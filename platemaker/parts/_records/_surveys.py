@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from platemaker.errors import SpecError, nearest_word
 from platemaker.plane import Point
+from platemaker.records import Record
 from platemaker.spec import READINGS, ProjectSpec, SurveyPattern
 from platemaker.units import Words
 
@@ -25,8 +25,7 @@ Covariance = tuple[tuple[float, ...], ...]
 """Rows of a covariance, mm2, for x0 y0 x1 y1 ... of some spots in their order."""
 
 
-@dataclass(frozen=True)
-class SuspectReading:
+class SuspectReading(Record):
     """A reading that is probably wrong: what to say of it, its normalised residual, and whether it was left out."""
 
     name: str
@@ -38,8 +37,7 @@ class SuspectReading:
 Suspects = tuple[SuspectReading, ...]
 
 
-@dataclass(frozen=True)
-class Surveyed:
+class Surveyed(Record):
     """What a survey gives of a joint's spots besides their places, in the joint's frame.
 
     `worst` is the spot with the longest 95 % half axis, `half_axis` mm. `proposals` are drawings that the survey does

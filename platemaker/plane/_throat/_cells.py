@@ -9,7 +9,6 @@ circulation round any loop of R. Along each loop it is then the differential of 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -19,21 +18,20 @@ from platemaker.plane._inside import signed_depth
 from platemaker.plane._table import EdgeTable
 from platemaker.plane._throat._plan import Plan
 from platemaker.plane._winding import turned, winding
+from platemaker.records import Record, replace
 
 SLIVER = 1e-6
 """A loop no wider than this, mm, is where curves were meant to meet."""
 
 
-@dataclass(frozen=True)
-class Ring:
+class Ring(Record):
     """A closed run of stretches with the cell on its left: their rows, 1 for those that run with it, else -1."""
 
     rows: Integers
     ways: Integers
 
 
-@dataclass(frozen=True)
-class Cell:
+class Cell(Record):
     """A connected part of the plan under inflow openings alone (sign -1) or outflow openings alone (sign 1).
 
     `masses` at `places` make the form's circulation round each ring 0; the first `bases` of them are base points.

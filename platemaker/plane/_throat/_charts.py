@@ -5,7 +5,6 @@ from __future__ import annotations
 import cmath
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -14,10 +13,10 @@ from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
 from platemaker.plane._table import EdgeTable
 from platemaker.plane._throat._cells import lengths, under_chords
 from platemaker.plane._throat._plan import Plan
+from platemaker.records import Record
 
 
-@dataclass(frozen=True)
-class Leg:
+class Leg(Record):
     """A part of a stretch in a chart: the stretch, the shares of its length where the leg begins and ends."""
 
     stretch: int
@@ -82,8 +81,7 @@ def turned_back(legs: Sequence[Leg]) -> list[Leg]:
     return [Leg(leg.stretch, leg.end, leg.begin) for leg in reversed(legs)]
 
 
-@dataclass(frozen=True)
-class Charts:
+class Charts(Record):
     """Charts as columns: `first` and `last` rows of the legs of each chart, in order; its coordinate is 0 at its spot.
 
     Of each leg: its curve in the chart's direction, the coordinate where it begins, the states on the left and right,
@@ -192,8 +190,7 @@ class Charts:
         return np.clip(row, self.first[chart][:, None], self.last[chart][:, None] - 1)
 
 
-@dataclass(frozen=True)
-class Places:
+class Places(Record):
     """Places on charts, as arrays (charts, columns): where, the headings to it and from it along the chart, the states
     left and right of the leg from it and of the leg to it, what a run from the chart's spot costs and sweeps, and for
     the signs 0, 1 and -1 whether that is the potential of a cell of that sign.

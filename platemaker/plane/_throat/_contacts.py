@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 from enum import IntEnum
 from itertools import pairwise
 
 import numpy as np
+from msgspec import Struct
 
 from platemaker.plane._arrays import Booleans, Floats, Integers
 from platemaker.plane._table import EdgeTable
@@ -15,6 +15,7 @@ from platemaker.plane._throat._charts import Charts, Leg, Rails, turned_back
 from platemaker.plane._throat._plan import Plan
 from platemaker.plane._throat._rails import Ground, Spots
 from platemaker.plane._throat._ways import Ways
+from platemaker.records import Record, field
 
 KINK = 0.02
 """Turn, radians, at a vertex above which a run may round it off."""
@@ -32,8 +33,7 @@ class Link(IntEnum):
     ASHORE = 4
 
 
-@dataclass(frozen=True)
-class WalkPart:
+class WalkPart(Record):
     """A part of a walk between two spots (rows): through a state, or along legs, of which it then has some; and the
     rows of the walk's ways that it is made of.
     """
@@ -45,8 +45,7 @@ class WalkPart:
     ways: tuple[int, ...]
 
 
-@dataclass
-class Chain:
+class Chain(Struct):
     """Contacts in order, the last followed by the first. Of each: its chart; the link to the next, and its part. `runs`
     are the charts of the links that are runs.
     """
@@ -120,8 +119,7 @@ def _part(plan: Plan, spots: Spots, walk: Ways, k: int) -> WalkPart:
     return WalkPart(tail, head, -1, (Leg(row, begin, end),), (k,))
 
 
-@dataclass(frozen=True)
-class Chainer:
+class Chainer(Record):
     """Makes the contacts of strands, with charts as long as `reach`, mm, to either side."""
 
     ground: Ground
@@ -219,8 +217,7 @@ class Chainer:
         return [*found, *self.rails.legs(last.stretch, last.end, left, onward=last.end > last.begin)]
 
 
-@dataclass(frozen=True)
-class Links:
+class Links(Record):
     """The links of a chain as columns: their kind and the chart of their contact; of runs, their length, mm, and what
     they cost, mm2; whether a link ashore begins on the wall. Ways through a state have columns of their own, since
     several may stand for one link: the `row` of the link and the `state`.

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
+from msgspec import Struct
 
 from platemaker.errors import GeometryError
 from platemaker.plane._arrange import on_their_circles
@@ -17,6 +17,7 @@ from platemaker.plane._shapes import Edge
 from platemaker.plane._table import EdgeTable
 from platemaker.plane._throat._records import ChamberOpening, ChamberPiece
 from platemaker.plane._winding import turned, winding
+from platemaker.records import Record
 from platemaker.remembered import remembered
 
 SEAM = 1e-6
@@ -27,8 +28,7 @@ MOST_FIGURES = 60
 """Pieces and openings of a chamber, each of which is a bit of a whole number."""
 
 
-@dataclass(frozen=True, slots=True)
-class State:
+class State(Struct, frozen=True):
     """What lies at a place of the plan: the chamber from `low` to `high`, mm, under or over openings, or solid."""
 
     low: float
@@ -50,8 +50,7 @@ class State:
 SOLID = State(0.0, 0.0)
 
 
-@dataclass(frozen=True)
-class Plan:
+class Plan(Record):
     """Stretches of the plan, each a line or an arc from vertex `first` to vertex `last`; walls have the chamber left.
 
     `left` and `right` are rows of `states`, whose first is solid. `passes` is the height through which the two sides

@@ -8,7 +8,6 @@ so contacts placed to within `FINEST` give its area to 1e-9 mm2 and less.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -21,6 +20,7 @@ from platemaker.plane._throat._plan import Plan
 from platemaker.plane._throat._rails import Ground, Spots
 from platemaker.plane._throat._ways import NEAR, Ways, bent, is_clear, stacked
 from platemaker.plane._winding import turned
+from platemaker.records import Record
 
 REACHES = (3.0, 1.0, 0.3)
 """How far contacts may move, in distances between samples: less where they moved over an opening's part on the way."""
@@ -63,8 +63,7 @@ the depth squared; were none allowed, contacts could reach the touching place al
 """
 
 
-@dataclass(frozen=True)
-class Piece:
+class Piece(Record):
     """A piece of a polished walk: its curves, the row of its state (-1 for a run), and the stretches that it begins and
     ends on (for a run, those that it runs along).
     """
@@ -74,8 +73,7 @@ class Piece:
     stretches: tuple[int, ...]
 
 
-@dataclass(frozen=True)
-class Polished:
+class Polished(Record):
     """A closed walk with its contacts where they cost least: what it costs, mm2, and its pieces from wall to wall."""
 
     cost: float

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -13,13 +12,13 @@ from platemaker.plane._table import EdgeTable
 from platemaker.plane._throat._cells import Cell, lengths
 from platemaker.plane._throat._plan import Plan
 from platemaker.plane._winding import turned
+from platemaker.records import Record
 
 SKEW = 1e-3
 """Angle, radians, by which the branch cuts are turned off the line through two base points, which drawings use."""
 
 
-@dataclass(frozen=True)
-class BranchCuts:
+class BranchCuts(Record):
     """Base points of all cells, and the direction of the branch cuts that run from them to infinity.
 
     A curve's turn about a base point is the difference of its ends' angles and a whole number of turns: how often it
@@ -47,8 +46,7 @@ class BranchCuts:
         return np.rint(turns).astype(np.intp)
 
 
-@dataclass(frozen=True)
-class Walls:
+class Walls(Record):
     """Connected walls of a plan. Along one a cut goes for free.
 
     Of each vertex: the wall that it is on, or -1, and the `turns` of the way along that wall to it from the wall's
@@ -95,8 +93,7 @@ def walls_of(plan: Plan, frame: BranchCuts) -> Walls:
     return Walls(count, np.array(wall, dtype=np.intp), along, tuple(rounds))
 
 
-@dataclass(frozen=True)
-class Spots:
+class Spots(Record):
     """Places that ways lead between. Of each: its place, its node (a wall, or a spot of its own), the stretch and the
     share of its length where it lies, its angles about the base points, the turns along its wall to it, and the
     potential of each cell there.
@@ -139,8 +136,7 @@ def part_of(table: EdgeTable, share: Floats) -> EdgeTable:
     return EdgeTable(table.start, table.point(share), table.centre, table.radius, table.sweep * share)
 
 
-@dataclass(frozen=True)
-class Ground:
+class Ground(Record):
     """A plan with its cells, the frame of their base points, its walls, and each cell's potential at each vertex."""
 
     plan: Plan

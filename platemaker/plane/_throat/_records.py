@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from platemaker.plane._shapes import Edge, Point, Region
 
 
-@dataclass(frozen=True, slots=True)
-class ChamberPiece:
+class ChamberPiece(Struct, frozen=True):
     """A prism of a chamber: its plan, its depth and the height of its floor, mm.
 
     Pieces beside or over one another are one chamber. The tags of the region's edges name the walls.
@@ -21,8 +21,7 @@ class ChamberPiece:
     level: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class ChamberOpening:
+class ChamberOpening(Struct, frozen=True):
     """An opening of a chamber, through its floor or its ceiling, in the same plan."""
 
     name: str
@@ -37,8 +36,7 @@ class ThroatKind(StrEnum):
     OPENING = "opening"
 
 
-@dataclass(frozen=True, slots=True)
-class ThroatPart:
+class ThroatPart(Struct, frozen=True):
     """One connected part of the throat: its area, mm2, what it lies between, and the pieces to draw.
 
     A gap is a straight or curved way of `length`, mm, from wall to wall, opening or step; a curtain runs along the
@@ -52,8 +50,7 @@ class ThroatPart:
     edges: tuple[Edge, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Throat:
+class Throat(Struct, frozen=True):
     """The least area through which all air must pass from the inflow to the outflow openings, mm2.
 
     `between` names the features that bound it, each once, along it. `inflow` and `outflow` are the areas of the

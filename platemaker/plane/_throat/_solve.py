@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from platemaker.errors import GeometryError
@@ -18,6 +16,7 @@ from platemaker.plane._throat._rails import BranchCuts, Ground, Spots, junctions
 from platemaker.plane._throat._walks import Cut, NegativeCycleError, cheapest
 from platemaker.plane._throat._walls import Islands, feet, gaps
 from platemaker.plane._throat._ways import Ways, runs, through, together
+from platemaker.records import Record
 
 SAMPLES = 12
 """Samples round the edges of a cell on the average: enough to meet every topology that matters, since the walks found
@@ -30,8 +29,7 @@ SLACK = 1e-5
 """Share by which a walk may cost more than the bound: far more than its rounding."""
 
 
-@dataclass(frozen=True)
-class Solved:
+class Solved(Record):
     """The least cut: its area, mm2, its walks made exact, and which base points are on its inflow side."""
 
     area: float

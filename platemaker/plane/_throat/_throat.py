@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -19,6 +18,7 @@ from platemaker.plane._throat._cells import Cell, cells_of, lengths, outline_of,
 from platemaker.plane._throat._plan import Plan, State, plan_of
 from platemaker.plane._throat._records import ChamberOpening, ChamberPiece, Throat, ThroatKind, ThroatPart
 from platemaker.plane._winding import winding
+from platemaker.records import Record, replace
 
 if TYPE_CHECKING:
     from platemaker.plane._throat._polish import Piece, Polished
@@ -102,8 +102,7 @@ def _refuse(
             raise GeometryError(message)
 
 
-@dataclass(frozen=True)
-class _Answer:
+class _Answer(Record):
     """A plan, and what its figures are called: what a throat's parts are named from."""
 
     plan: Plan

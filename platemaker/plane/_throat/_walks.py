@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import product
 from typing import NoReturn
 
@@ -12,21 +11,20 @@ from platemaker.errors import GeometryError
 from platemaker.plane._arrays import Floats, Integers
 from platemaker.plane._throat._rails import Ground, Spots
 from platemaker.plane._throat._ways import Ways
+from platemaker.records import Record
 
 FREE = -1
 """The row of a free way along a wall that goes round base points."""
 
 
-@dataclass(frozen=True)
-class Walk:
+class Walk(Record):
     """A closed walk: rows of ways in order, what they cost together, and how base points lie to it."""
 
     rows: tuple[int, ...]
     cost: float
 
 
-@dataclass(frozen=True)
-class Cut:
+class Cut(Record):
     """The cheapest cut on the given ways: its area, its closed walks, and which base points are on the inflow side."""
 
     area: float

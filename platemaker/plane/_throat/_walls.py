@@ -8,7 +8,6 @@ islands.
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -18,6 +17,7 @@ from platemaker.plane._table import TOUCH, EdgeTable
 from platemaker.plane._throat._plan import Plan
 from platemaker.plane._throat._rails import Ground, Spots
 from platemaker.plane._throat._ways import NEAR
+from platemaker.records import Record
 
 NEIGHBOURS = 8
 """Islands next to one another over which longer ways are tried."""
@@ -28,8 +28,7 @@ AWRY = 1e-6
 """Cosine of the angle, off square, at which a way still leaves a wall squarely."""
 
 
-@dataclass(frozen=True)
-class Islands:
+class Islands(Record):
     """Round islands as columns, with the two stretches of each; and the stretches of all other walls."""
 
     centre: Complexes

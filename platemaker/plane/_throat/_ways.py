@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -13,6 +12,7 @@ from platemaker.plane._table import TINY, TOUCH, EdgeTable, box_pairs
 from platemaker.plane._throat._cells import lengths
 from platemaker.plane._throat._rails import Ground, Spots
 from platemaker.plane._winding import winding
+from platemaker.records import Record
 from platemaker.remembered import remembered
 
 NEAR = 1e-3
@@ -23,8 +23,7 @@ BESIDE = 1e-6
 """A stretch farther than this, mm, from all of a straight line does not touch it: far above the rounding of places."""
 
 
-@dataclass(frozen=True)
-class Ways:
+class Ways(Record):
     """Directed ways between spots with the inflow side on their left: rows of the spots at both ends, what each costs,
     mm2, how often it crosses the cut of each base point, its curve, the row of its state (-1 for a run) and of its
     stretch (-1 for others).

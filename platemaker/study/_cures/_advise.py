@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from typing import TypeAlias
 
+from msgspec import Struct
+
 from platemaker.checks import Verdict
+from platemaker.records import Record, field
 from platemaker.report import Cure, Item, items_of
 from platemaker.spec import ProjectSpec
 from platemaker.study._cures._effects import BROUGHT, FARTHER, LEFT, cure_of, new_fails
@@ -30,8 +32,7 @@ Progress: TypeAlias = Callable[[int, int], None]
 """Called before each item and at the end: how many are done, of how many."""
 
 
-@dataclass(frozen=True)
-class Proved:
+class Proved(Record):
     """A cure, and the changes of the spec that it is; `passes` says that with it no check fails any more."""
 
     cure: Cure
@@ -57,8 +58,7 @@ class Proved:
         return any(isinstance(one, Phrase) and one.name in names for one in self.cure.worsens)
 
 
-@dataclass(frozen=True)
-class Advice:
+class Advice(Record):
     """The whole check of a project and what cures its items, by the id of the item's worst finding.
 
     `spent` are the whole checks that each item took; `interrupted` says that some items were not come to.
@@ -147,8 +147,7 @@ def _cures(bench: Bench, item: Item) -> tuple[Proved, ...]:
     return search.cures
 
 
-@dataclass
-class _Search:
+class _Search(Struct):
     """What was found for an item so far."""
 
     bench: Bench

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
 from typing import Any, TypeAlias
@@ -14,6 +13,7 @@ from platemaker.errors import CatalogError
 from platemaker.fields import SealAnswer
 from platemaker.parts import Mounting, Part, Role
 from platemaker.plane import Point, contains
+from platemaker.records import Record
 from platemaker.spec import ProjectSpec
 from platemaker.study._cures._steps import SteppedNumber, SteppedWord, steps_of
 from platemaker.study._cures._touched import held_joints
@@ -37,8 +37,7 @@ Changed: TypeAlias = tuple[Paths, Any]
 """Keys, and the value that they all take: one value, or a mapping such as a pattern's."""
 
 
-@dataclass(frozen=True)
-class FilmChange:
+class FilmChange(Record):
     """What is changed, in words, and the keys with their new values."""
 
     words: str

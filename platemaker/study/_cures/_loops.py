@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
 
+from platemaker.records import Record, replace
 from platemaker.report import Item
 from platemaker.study._cures._steps import SteppedNumber, nearest, rounded, steps_of
 from platemaker.study._cures._trial import Bench, Change, Paths, Seen, Target
@@ -34,8 +34,7 @@ ROUNDS = 3
 """Checks of one set: lengths are right at the first."""
 
 
-@dataclass(frozen=True)
-class _Mover:
+class _Mover(Record):
     """A key, and how far one of its units moves one point against the other, mm along each axis."""
 
     paths: Paths

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from fractions import Fraction
 
+from msgspec import Struct
+
 from platemaker.checks import EQUAL
+from platemaker.records import Record, field
 from platemaker.study._cures._steps import SteppedNumber, SteppedWord, rounded
 from platemaker.study._cures._trial import Harm, Paths, Seen, Target, rate
 from platemaker.study._keys import Value
@@ -24,8 +26,7 @@ FARTHEST = 100.0
 """Largest change of a size, mm: beyond it another design is wanted. The project's own choice."""
 
 
-@dataclass
-class Lead:
+class Lead(Struct):
     """A key on which the item depends, and how large a change would settle it, in mm or the like: a guess from a slope.
 
     `tried` are the values checked so far and what they leave of the item, the present one first.
@@ -64,8 +65,7 @@ def lead_of(target: Target, paths: Paths, steps: SteppedNumber) -> Lead | None:
     return None
 
 
-@dataclass(frozen=True)
-class Best:
+class Best(Record):
     """The value of a key that does most for an item; whether it `settles` the item or makes a caution of a fail.
 
     `harm` is what it leaves of the item.

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
@@ -21,6 +20,7 @@ from platemaker.catalog import (
     threads,
 )
 from platemaker.errors import CatalogError
+from platemaker.records import Record
 from platemaker.spec import ProjectSpec
 from platemaker.study._cures._touched import words_of
 from platemaker.study._keys import KeyPath, Value, value_at
@@ -55,8 +55,7 @@ _CLASSES = (("8.8", "10.9", "12.9"), ("grade 2", "grade 5", "grade 8"))
 _STOCK_LENGTHS = frozenset({"bolts.length", "holes.screw.length"})
 
 
-@dataclass(frozen=True)
-class SteppedNumber:
+class SteppedNumber(Record):
     """A number in its own `unit`, which may be unwritten, and the steps to round it to."""
 
     now: Fraction
@@ -84,8 +83,7 @@ class SteppedNumber:
         return abs(float(number - self.now)) * scale
 
 
-@dataclass(frozen=True)
-class SteppedWord:
+class SteppedWord(Record):
     """The entries of a catalog in their order, the place of the present one, and how many either way are tried."""
 
     entries: tuple[Value, ...]

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from platemaker.checks import Verdict
+from platemaker.records import Record
 from platemaker.report import items_of
 from platemaker.study._cures._effects import new_fails
 from platemaker.study._cures._trial import Bench, Change, Checks, Harm, Target
@@ -19,8 +19,7 @@ MOST_NEXT = 2
 """Second keys that are tried."""
 
 
-@dataclass(frozen=True)
-class FirstChange:
+class FirstChange(Record):
     """A change that is no cure by itself: what it leaves of the item or breaks, about how large it is, mm.
 
     `after` are its checks if they were made.

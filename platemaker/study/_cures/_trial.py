@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from copy import copy
-from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 from platemaker.checks import EQUAL, FAMILIES, Finding, Sense, Verdict, accepted, missing_share, of_family, worst_first
 from platemaker.parts import Stack
+from platemaker.records import Record
 from platemaker.report import Item
 from platemaker.resolved import assemble
 from platemaker.spec import ProjectSpec, validate
@@ -37,8 +37,7 @@ Harm: TypeAlias = tuple[int, float]
 Family: TypeAlias = Callable[[Stack], Iterable[Finding]]
 
 
-@dataclass(frozen=True)
-class Checks:
+class Checks(Record):
     """A stack and what every check says of it, worst first; `raw` are the ids that are bad before acceptances."""
 
     stack: Stack
@@ -122,8 +121,7 @@ def harm_of(found: Finding | None) -> Harm:
     return (found.verdict.rank, missing_share(found)) if found else (0, 0.0)
 
 
-@dataclass(frozen=True)
-class Seen:
+class Seen(Record):
     """What a changed spec says of an item: the `worst` finding that is left of it, and all findings by their ids."""
 
     worst: Finding | None

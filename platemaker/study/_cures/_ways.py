@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import partial
 from typing import TypeAlias
 
+from platemaker.records import Record
 from platemaker.report import Item
 from platemaker.study._cures._search import Best, best_number, best_words, lead_of
 from platemaker.study._cures._steps import WORD_STEP, SteppedNumber, SteppedWord, steps_of
@@ -17,8 +17,7 @@ from platemaker.study._keys import KeyPath, value_at
 Kind: TypeAlias = tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Way:
+class Way(Record):
     """A key on which an item depends: about how large a change settles it, and what finds the value.
 
     `rank` is 0 for one that settles it, as far as is known, 1 for one that only makes a caution of a fail, 2 for one

@@ -8,10 +8,10 @@ and Criterion Matrices, Netherlands Geodetic Commission, 1973. Chapter numbers f
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
+from platemaker.records import Record
 from platemaker.survey._adjustment._equations import Equations, Layout
 from platemaker.survey._arrays import Array
 from platemaker.survey._records import Datum, DatumKind
@@ -25,8 +25,7 @@ FLAT = 1e-9
 """Two steps in a row that lower the chi-square by less, and by a smaller share of it, end it too."""
 
 
-@dataclass(frozen=True, eq=False)
-class Adjusted:
+class Adjusted(Record, eq=False):
     """Unknowns that fit best, with the equations there. `weights` are 0 for equations that were excluded."""
 
     unknowns: Array

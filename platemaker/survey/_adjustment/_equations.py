@@ -10,11 +10,11 @@ from __future__ import annotations
 import copy
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 
+from platemaker.records import Record
 from platemaker.survey._adjustment._pictures import (
     SHEAR,
     UNKNOWNS,
@@ -40,8 +40,7 @@ PARALLEL_SIGMA = 0.1
 """Degrees to which edges are held parallel when a width between them was read; common practice, no source."""
 
 
-@dataclass(frozen=True)
-class Layout:
+class Layout(Record):
     """Which unknown stands where."""
 
     rounds: tuple[str, ...]
@@ -113,8 +112,7 @@ class _Term(NamedTuple):
     factors: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True)
-class Observation:
+class Observation(Record):
     """One equation: `reading` is None for a feature's own diameter, and for what is reported on a `shared` error.
 
     `value` and `sigma` in mm or radians. `seen`: the picture of a point's coordinate, which one, and what it shows.

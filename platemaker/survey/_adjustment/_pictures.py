@@ -7,11 +7,10 @@ is held loosely to none, for a scanner's axes are nearly alike and square, and a
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
 
+from platemaker.records import Record
 from platemaker.survey._records import HALF_DIAMETERS, Network, Picture
 
 SHEAR = 0.02
@@ -25,8 +24,7 @@ Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
 
 
-@dataclass(frozen=True, eq=False)
-class Laid:
+class Laid(Record, eq=False):
     """A picture's points in rough millimetres about their mean, Y up: (n, 2), and what a pixel is in them, mm."""
 
     picture: Picture

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass
 
 import numpy as np
 
+from platemaker.records import Record
 from platemaker.survey._adjustment._adjust import Adjusted, lever_of, rigid_basis
 from platemaker.survey._adjustment._equations import Equations, Layout
 from platemaker.survey._adjustment._statistics import median
@@ -17,8 +17,7 @@ STILL = 0.05
 """A feature that moves by a smaller share of the widest motion is not named as free to move."""
 
 
-@dataclass(frozen=True)
-class Candidate:
+class Candidate(Record):
     """A reading that could be taken: centre to centre, edge to centre, or a diameter (one name)."""
 
     features: tuple[str, ...]

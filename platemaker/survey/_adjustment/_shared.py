@@ -7,11 +7,11 @@ allow it the adjustment finds it; where they do not, its deviation goes into tha
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
 
+from platemaker.records import Record
 from platemaker.survey._records import (
     EDGE_HALF_DIAMETER,
     HALF_DIAMETERS,
@@ -39,8 +39,7 @@ class ErrorKind(StrEnum):
     SHEAR = "shear"
 
 
-@dataclass(frozen=True)
-class SharedError:
+class SharedError(Record):
     """One unknown: whose and which error, with the mean and deviation that are stated.
 
     zero: mm; scale: mm on SCALED mm; jaws: the square of their flats, mm2.

@@ -14,11 +14,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from statistics import NormalDist
 
 import numpy as np
 
+from platemaker.records import Record
 from platemaker.survey._adjustment._equations import Equations
 from platemaker.survey._adjustment._rank import candidates
 from platemaker.survey._adjustment._statistics import median
@@ -39,8 +39,7 @@ WEIGHED = 12
 """Weak readings that are weighed when the next reading is chosen."""
 
 
-@dataclass(frozen=True)
-class Weak:
+class Weak(Record):
     """A misreading that could move a hole without being noticed, and the reading that would check it.
 
     `least`: the smallest one that is noticed, in the reading's `unit`; `shift`: how far it moves the hole, mm; both
@@ -63,8 +62,7 @@ class Weak:
         return said("weak_reading", reading=self.title, least=least, hole=self.hole, shift=shift, cure=self.cure)
 
 
-@dataclass(frozen=True, eq=False)
-class Reliability:
+class Reliability(Record, eq=False):
     """Per equation: the least blunder that is noticed, and what one of one deviation does to the unknowns.
 
     `least` counts deviations; infinite where nothing checks the equation. `effects` (equations, size) are relative to

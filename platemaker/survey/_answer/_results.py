@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from platemaker.errors import SurveyError, nearest_word
+from platemaker.records import Record
 from platemaker.survey._adjustment._equations import Layout
 from platemaker.survey._answer._reliability import Reliability, Weak
 from platemaker.survey._arrays import Array
@@ -15,8 +14,7 @@ from platemaker.survey._records import Datum, FeatureKind, Reading
 from platemaker.units import Words
 
 
-@dataclass(frozen=True)
-class SurveyedPoint:
+class SurveyedPoint(Record):
     """A round feature: centre, standard deviations, 95 % ellipse; diameter None where none was read."""
 
     name: str
@@ -35,8 +33,7 @@ class SurveyedPoint:
         return self.x, self.y
 
 
-@dataclass(frozen=True)
-class SurveyedEdge:
+class SurveyedEdge(Record):
     """A straight edge: the line n.p = offset, with n at `normal_angle` (degrees), pointing to the features' side."""
 
     name: str
@@ -47,8 +44,7 @@ class SurveyedEdge:
     offset_sigma: float
 
 
-@dataclass(frozen=True)
-class JudgedReading:
+class JudgedReading(Record):
     """How a reading agrees with all others. Distances in mm, angles in degrees.
 
     `reading` is None for the diameter of the feature in `features`. residual = adjusted - read. redundancy: 0 (no
@@ -76,8 +72,7 @@ class JudgedReading:
     ends: tuple[Point, Point]
 
 
-@dataclass(frozen=True)
-class Suspect:
+class Suspect(Record):
     """A reading that is probably wrong: by how much (too long is positive) and which others it may be instead."""
 
     judged: JudgedReading
@@ -88,8 +83,7 @@ class Suspect:
     message: Words
 
 
-@dataclass(frozen=True)
-class VarianceTest:
+class VarianceTest(Record):
     """Chi-square test of all residuals together: do the readings scatter as their deviations say?
 
     `probability` is that of a larger chi-square by chance (None without redundancy). `factor` = chi-square / dof.
@@ -121,8 +115,7 @@ class VarianceTest:
         return "the readings scatter as their stated deviations say"
 
 
-@dataclass(frozen=True)
-class Suggestion:
+class Suggestion(Record):
     """A further reading, the feature with the worst ellipse now, and the worst half axis (mm) before and after."""
 
     features: tuple[str, ...]
@@ -132,8 +125,7 @@ class Suggestion:
     worst_after: float
 
 
-@dataclass(frozen=True, eq=False)
-class Survey:
+class Survey(Record, eq=False):
     """The whole answer. `covariance` belongs to x0 y0 x1 y1 ... of `points`, in their order, mm2.
 
     `unknowns` is the covariance of everything that was solved for, in the order of `layout` (mm and radians): diameters

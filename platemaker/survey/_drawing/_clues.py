@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass, field, replace
 
 import numpy as np
+from msgspec import Struct
 
+from platemaker.records import field, replace
 from platemaker.survey._adjustment._equations import Equations, Layout, Observation
 from platemaker.survey._adjustment._pictures import scale_of
 from platemaker.survey._adjustment._statistics import median
@@ -19,8 +20,7 @@ TYPICAL_DIAMETER = 8.0
 """First guess, mm, at a diameter that nobody read and that readings to its sides will settle."""
 
 
-@dataclass
-class Clues:
+class Clues(Struct):
     """What is known of each object before anything is placed. Objects: round features first, then edges."""
 
     rounds: int

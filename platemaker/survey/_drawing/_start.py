@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
+from platemaker.records import Record
 from platemaker.survey._adjustment._equations import Layout
 from platemaker.survey._arrays import Array
 from platemaker.survey._drawing._clues import Clues, Neighbours
@@ -31,8 +31,7 @@ SPOKES = 12
 """Places tried on a circle or line when only one clue holds an object."""
 
 
-@dataclass(frozen=True)
-class FirstDrawing:
+class FirstDrawing(Record):
     """A first drawing: centres (rounds, 2), normal angles and offsets of the edges, and how badly it fits.
 
     `guessed`: some object was held by a single clue when it was placed, so that drawings are a sample only.

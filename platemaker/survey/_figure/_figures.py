@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from platemaker.errors import SurveyError
+from platemaker.records import Record
 from platemaker.survey._adjustment._equations import Equations
 from platemaker.survey._arrays import Array
 from platemaker.survey._figure._explain import TELL_APART, Explanations, alike, different, rank
@@ -29,8 +29,7 @@ LOOSENED = (2.0, 4.0)
 """Where no figure fits, deviations are tried that are larger by these: the readings may scatter more than stated."""
 
 
-@dataclass(frozen=True)
-class Wrong:
+class Wrong(Record):
     """An equation that is probably wrong, by how much (too large is positive), and those that it may be instead."""
 
     row: int
@@ -40,8 +39,7 @@ class Wrong:
     instead: tuple[int, ...]
 
 
-@dataclass(frozen=True, eq=False)
-class Answer:
+class Answer(Record, eq=False):
     """The figure that stands, with what is excluded from it, and what is wrong, the farthest off first.
 
     `spoiled`: a wrong reading is in it, for the readings do not show which of several it is and need all of them.

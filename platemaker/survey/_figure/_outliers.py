@@ -7,12 +7,12 @@ snooping); Ghilani and Wolf, Adjustment Computations, ch. 21 (blunder detection)
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from functools import cached_property
 from statistics import NormalDist
 
 import numpy as np
 
+from platemaker.records import Record, replace
 from platemaker.survey._adjustment._adjust import Adjusted, adjusted, cofactors, fit, in_datum
 from platemaker.survey._adjustment._equations import Equations
 from platemaker.survey._adjustment._rank import loose_modes
@@ -39,8 +39,7 @@ ROBUST_STEPS = 8
 ROBUST_RATE = 0.5
 
 
-@dataclass(frozen=True, eq=False)
-class Tests:
+class Tests(Record, eq=False):
     """Per equation: redundancy, normalised residual w (nan where unchecked), and the residuals' covariance."""
 
     redundancy: Array
@@ -48,8 +47,7 @@ class Tests:
     projector: Array
 
 
-@dataclass(frozen=True, eq=False)
-class Explanation:
+class Explanation(Record, eq=False):
     """A figure, and the equations that have to be wrong for the others to fit it.
 
     What follows from it is worked out when it is asked for: most figures that are tried fit so badly that nothing is.

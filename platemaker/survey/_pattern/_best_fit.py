@@ -5,13 +5,13 @@ from __future__ import annotations
 import cmath
 import itertools
 import math
-from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
 import numpy.typing as npt
 
 from platemaker.errors import SurveyError
+from platemaker.records import Record, replace
 from platemaker.survey._patterns import Pattern, Point
 
 EXACT = 1e-9
@@ -32,8 +32,7 @@ class FitKind(StrEnum):
     LEAST_LARGEST = "least largest misfit"
 
 
-@dataclass(frozen=True)
-class Misfit:
+class Misfit(Record):
     """What is left at one hole after placing: placed minus wanted, mm."""
 
     name: str
@@ -46,8 +45,7 @@ class Misfit:
         return math.hypot(self.dx, self.dy)
 
 
-@dataclass(frozen=True)
-class BestFit:
+class BestFit(Record):
     """A placement: turn by `turn` degrees about `middle` (the pattern's mean), then shift by `shift`, mm.
 
     `mirrored`: the pattern's Y was reversed before all that, as of a face read from its own front. `onto` are the

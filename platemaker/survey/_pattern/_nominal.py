@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from fractions import Fraction
 
 import numpy as np
 
 from platemaker.errors import SurveyError
+from platemaker.records import Record, replace
 from platemaker.remembered import remembered
 from platemaker.survey._adjustment._statistics import chi_square_above
 from platemaker.survey._arrays import Array
@@ -27,8 +27,7 @@ ACCEPTED = 1.0 - math.sqrt(0.95)
 passes both in 95 of 100 surveys."""
 
 
-@dataclass(frozen=True)
-class Nominal:
+class Nominal(Record):
     """A drawing that the survey does not contradict.
 
     `sizes`, mm: width and height; diameter; pitch; or the distances of a row's holes from its first. `step`: what they

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from platemaker.errors import SurveyError, nearest_word
+from platemaker.records import Record
 from platemaker.survey._answer._reliability import Weak
 from platemaker.survey._answer._results import Survey, SurveyedEdge
 from platemaker.survey._arrays import Array
@@ -23,8 +23,7 @@ LEAST_CORNER = 10.0
 """Degrees between two edges that meet; nearer to parallel their corner runs away. Common practice, no source."""
 
 
-@dataclass(frozen=True, eq=False)
-class PortFigure:
+class PortFigure(Record, eq=False):
     """A port in the survey's frame, mm: its corners, or one centre with a `diameter`.
 
     `features` are what it was taken from. `covariance` (mm2) belongs to x y of the holes that were asked for, then x y

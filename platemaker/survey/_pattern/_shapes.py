@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
 
+from platemaker.records import Record
 from platemaker.survey._arrays import Array
 
 
@@ -22,8 +22,7 @@ class NominalKind(StrEnum):
     ROW = "row"
 
 
-@dataclass(frozen=True, eq=False)
-class Shape:
+class Shape(Record, eq=False):
     """Holes as a sum of sizes times `bases` (sizes, n, 2), about the origin that a spec's pattern has.
 
     `order` takes the surveyed holes in the order in which a spec numbers them. `start`: rough sizes, mm. `rows`: holes

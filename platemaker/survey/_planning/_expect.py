@@ -8,10 +8,9 @@ Adjustment Computations (from memory).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 import numpy as np
 
+from platemaker.records import Record, replace
 from platemaker.survey._adjustment._equations import Equations, Observation
 from platemaker.survey._answer._slips import MM_PER_INCH, meant_as, other_kind
 from platemaker.survey._arrays import Array
@@ -26,8 +25,7 @@ STEPS = 4
 """Steps of the adjustment after each reading."""
 
 
-@dataclass(frozen=True)
-class Expected:
+class Expected(Record):
     """What a reading should be: `value` +- `half`, in its `unit`; `read` is what it was read as, if it was.
 
     `inch`: whether readings are typed in inches.
@@ -55,8 +53,7 @@ class Expected:
         return f"{self.title} reads {self.read / size:.6g} {unit}, {span} expected{why}; read it again"
 
 
-@dataclass(frozen=True)
-class Progress:
+class Progress(Record):
     """How far a survey has come: readings and diameters `taken` and `waiting`, the next one, and those in question."""
 
     taken: int

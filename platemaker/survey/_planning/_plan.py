@@ -17,12 +17,12 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
 from platemaker.errors import SurveyError
+from platemaker.records import Record
 from platemaker.survey._answer._reliability import NOTICED, repeat_bound
 from platemaker.survey._arrays import Array, Index
 from platemaker.survey._figure._outliers import CHECKED, critical_of
@@ -49,8 +49,7 @@ BATCH = 2000
 """Sets looked at together."""
 
 
-@dataclass(frozen=True)
-class RoughHoles:
+class RoughHoles(Record):
     """Rough places (n, 2) and diameters of holes, mm, and the deviations of a reading and of a diameter."""
 
     places: Array

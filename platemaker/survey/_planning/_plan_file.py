@@ -15,7 +15,6 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from typing import Annotated, Literal
@@ -24,6 +23,7 @@ import numpy as np
 from pydantic import Field, ValidationError
 
 from platemaker.errors import Location, SpecError, UnitError
+from platemaker.records import Record, replace
 from platemaker.spec import Pattern, ReadFile, SpecModel, SurveyPattern, load_yaml, located
 from platemaker.survey._adjustment._equations import Equations
 from platemaker.survey._arrays import Array
@@ -82,8 +82,7 @@ class PlanModel(SpecModel):
     datum: DatumModel | None = None
 
 
-@dataclass(frozen=True)
-class SurveyPlan:
+class SurveyPlan(Record):
     """What to read: every diameter of `features` twice, then `readings` in their order (`repeats` times each).
 
     The readings' values are what they should read roughly; `worst` is the farthest that a misreading could move a hole
@@ -126,8 +125,7 @@ def _name(path: Path) -> str:
     return path.name.removesuffix(".yaml").removesuffix(".plan").removesuffix(".readings")
 
 
-@dataclass(frozen=True, eq=False)
-class _Draft:
+class _Draft(Record, eq=False):
     """Holes with rough places, and what sets of readings between them are."""
 
     features: tuple[Feature, ...]

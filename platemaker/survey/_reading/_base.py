@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct
 
 from platemaker.errors import Location, SpecError, UnitError
+from platemaker.records import field
 from platemaker.spec import ReadFile
 from platemaker.survey._input import AGREE
 from platemaker.survey._reading._instruments import Instrument, instrument_named
@@ -17,8 +19,7 @@ LONGEST = 10_000.0
 """The longest length of a survey, as of a spec, mm."""
 
 
-@dataclass
-class SurveyFile:
+class SurveyFile(Struct):
     """One file on its way to a network; faults are collected and reported together.
 
     `own`: the instruments that the file describes. `used`: those whose readings share their errors.

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from platemaker.errors import SpecError, nearest_word
+from platemaker.records import Record, replace
 from platemaker.survey._records import SharedErrors
 
 
-@dataclass(frozen=True)
-class Instrument:
+class Instrument(Record):
     """`resolution`: smallest step of its scale; `setting`: standard deviation of laying it on by hand (jaws on the
     edge of a hole, a rule on an edge). Both in `unit`, mm or deg.
 

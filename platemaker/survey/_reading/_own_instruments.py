@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from platemaker.errors import Location, SpecError, UnitError, nearest_word
+from platemaker.records import replace
 from platemaker.spec import ReadFile
 from platemaker.survey._reading._instruments import INSTRUMENTS, Instrument
 from platemaker.survey._reading._models import InstrumentModel, Value

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 
 from platemaker.errors import Location, UnitError
+from platemaker.records import Record, replace
 from platemaker.survey._input import allowed_instead
 from platemaker.survey._reading._base import SurveyFile, listed
 from platemaker.survey._reading._instruments import DEFAULT_ANGLE, STATED_ANGLE, STATED_STRAIGHT
@@ -28,8 +28,7 @@ def read_reading(file: SurveyFile, index: int, body: ReadingModel) -> Reading | 
     return reader.statement() if kind.is_statement else reader.measured()
 
 
-@dataclass(frozen=True)
-class _Reader:
+class _Reader(Record):
     file: SurveyFile
     draft: Reading
     body: ReadingModel

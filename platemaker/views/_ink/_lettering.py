@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from itertools import pairwise
@@ -15,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from platemaker.plane import Line, Point
+from platemaker.records import Record
 
 FONT = "DejaVuSansCondensed"
 RISE, FALL = 0.76, 0.24
@@ -35,8 +35,7 @@ memory), which a print that oil has touched still shows.
 """
 
 
-@dataclass(frozen=True)
-class Sign:
+class Sign(Record):
     """A sign drawn in lines, in units of the letter size; its line stands on Y = 0."""
 
     width: float

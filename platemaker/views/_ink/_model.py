@@ -8,12 +8,12 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from enum import Enum
 from functools import cached_property
 from typing import TypeAlias
 
 from platemaker.plane import Arc, Box, Circle, Edge, Line, Loop, Point, Region, rotated
+from platemaker.records import Record, replace
 from platemaker.resolved import Cutting, crossings
 from platemaker.views._ink._lettering import FALL, RISE, width_of
 
@@ -58,8 +58,7 @@ class Align(Enum):
     END = "end"
 
 
-@dataclass(frozen=True)
-class EllipseCurve:
+class EllipseCurve(Record):
     """A whole ellipse: half axes, mm, and the angle of the first from X, degrees."""
 
     centre: Point
@@ -75,8 +74,7 @@ class EllipseCurve:
         return _lines((x + a * u - b * v, y + a * v + b * u) for a, b in along)
 
 
-@dataclass(frozen=True)
-class Stroke:
+class Stroke(Record):
     """A run of lines and arcs, each beginning where the one before ends, or one whole circle or ellipse."""
 
     run: tuple[Edge, ...] | Circle | EllipseCurve
@@ -97,8 +95,7 @@ class Stroke:
         return min(x0), min(y0), max(x1), max(y1)
 
 
-@dataclass(frozen=True)
-class Area:
+class Area(Record):
     """A region by its outlines. The page fills it, with `tint` of its full colour; paper shows the outlines alone."""
 
     outlines: tuple[Stroke, ...]
@@ -106,8 +103,7 @@ class Area:
     tint: float | None = None
 
 
-@dataclass(frozen=True)
-class Hatch:
+class Hatch(Record):
     """Hatching over a region of a part that is laid on the sheet by a view."""
 
     region: Region
@@ -126,8 +122,7 @@ class Hatch:
                 yield Stroke((self.view.edge(ends),), Pen.FINE)
 
 
-@dataclass(frozen=True)
-class Group:
+class Group(Record):
     """Ink that the page marks together."""
 
     ink: tuple[Ink, ...]
@@ -179,8 +174,7 @@ def _narrowest(stroke: Stroke) -> float:
     return min(sides) if stroke.closed else max(sides)
 
 
-@dataclass(frozen=True)
-class Fill:
+class Fill(Record):
     """A filled polygon: `shade` 0 is black, 1 white."""
 
     points: tuple[Point, ...]
@@ -188,8 +182,7 @@ class Fill:
     look: str = ""
 
 
-@dataclass(frozen=True)
-class Text:
+class Text(Record):
     """A line of letters of `size`, mm. `turned` stands on its side and reads from below to above.
 
     `inch` is what the page shows instead where its reader wants inches.
@@ -222,8 +215,7 @@ class Text:
         return (x - up, y, x + down, y + wide) if self.turned else (x, y - down, x + wide, y + up)
 
 
-@dataclass(frozen=True)
-class Clip:
+class Clip(Record):
     """Ink, moved by `shift`, of which only what lies in `box` is seen."""
 
     box: Box
@@ -231,8 +223,7 @@ class Clip:
     shift: Point = (0.0, 0.0)
 
 
-@dataclass(frozen=True)
-class Raster:
+class Raster(Record):
     """A picture of dots, a PNG, that fills a box, mm."""
 
     png: bytes
@@ -242,8 +233,7 @@ class Raster:
 Ink: TypeAlias = "Stroke | Fill | Text | Clip | Area | Hatch | Group | Raster"
 
 
-@dataclass(frozen=True)
-class Page:
+class Page(Record):
     """A sheet: width and height, mm, and what is on it, painted in this order."""
 
     width: float
@@ -266,8 +256,7 @@ def texts_in(ink: Iterable[Ink]) -> Iterator[Text]:
             yield from (replace(text, at=(text.at[0] + dx, text.at[1] + dy)) for text in texts_in(one.ink))
 
 
-@dataclass(frozen=True)
-class View:
+class View(Record):
     """A plane of a part laid on a sheet: `scale` paper mm for each mm, `origin` where its zero stands."""
 
     scale: float
