@@ -161,7 +161,7 @@ def _general(length: float, tolerance_class: ToleranceClass, row: _ByClass) -> G
 def iso286(nominal: float, zone: str) -> LimitDeviations:
     """The limit deviations of a zone (H7, g6, h6, k6, m6, n6, p6) at a nominal diameter in mm.
 
-    Raises CatalogError for another zone, and for a diameter not over 3 and up to 120 mm.
+    Raises CatalogError for another zone, and for a diameter that is not over 0 and up to 120 mm.
 
     >>> iso286(8.0, "H7").upper, iso286(8.0, "p6").lower
     (0.015, 0.015)
@@ -181,5 +181,5 @@ def iso286(nominal: float, zone: str) -> LimitDeviations:
                 evidence=row.evidence,
                 note=row.note,
             )
-    msg = f"{zone} is tabled for diameters over 3 and up to 120 mm, met {nominal:g} mm"
+    msg = f"{zone} is tabled for diameters up to 120 mm, met {nominal:g} mm"
     raise CatalogError(msg, met=f"{nominal:g}")

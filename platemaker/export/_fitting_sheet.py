@@ -7,7 +7,14 @@ from pathlib import Path
 
 from platemaker.checks import BoltOrder, TorqueRow, assembly_sequence, bolt_orders, torque_rows
 from platemaker.export._lists._bolt_list import PASSES
-from platemaker.export._lists._materials import bill_of_materials, bolt_words, pipe_sealant, seal_words, size
+from platemaker.export._lists._materials import (
+    bill_of_materials,
+    bolt_words,
+    dowel_words,
+    pipe_sealant,
+    seal_words,
+    size,
+)
 from platemaker.export._reading._read_pdf import PdfReading, prove_pages
 from platemaker.export._sheet._assembly_pictures import assembly_pictures, held_by
 from platemaker.export._sheet._film_sheet import FilmShown, film_pictures
@@ -153,7 +160,7 @@ def _between(stack: Stack, one: ResolvedJoint) -> Iterator[str]:
         yield f"{seal_words(one.joint.seal)}, in {one.joint.seal.owner}."
     if one.joint.dowels is not None:
         count = len(one.joint.dowels.spots)
-        yield f"{count} dowels ⌀{size(one.joint.dowels.diameter, stack.unit)}, before the bolts."
+        yield f"{count} dowels {dowel_words(stack, one.joint)}, before the bolts."
     if (sheet := one.joint.gasket or one.joint.seal) is not None and one.joint.ports:
         flat = size(sheet.flatness, stack.unit)
         yield f"Both faces clean and flat within {flat}: lay a straightedge on them first."

@@ -38,7 +38,7 @@ from platemaker.parts._records._cuts import (
     step_label,
 )
 from platemaker.parts._records._design import GRAVITY, Design, Load, PressFit, Seal, Shared
-from platemaker.parts._records._dowels import Dowels
+from platemaker.parts._records._dowels import DOWEL_ZONE, Dowels
 from platemaker.parts._records._figures import spots_of
 from platemaker.parts._records._level import Level, Shim
 from platemaker.parts._records._part import (
@@ -144,6 +144,7 @@ else:  # a stack as drawn has no need of them
 
 __all__ = [
     "DIAMETER",
+    "DOWEL_ZONE",
     "FLATNESS",
     "GRAVITY",
     "LEAD_IN_ANGLE",

@@ -176,8 +176,8 @@ def _dowel_holes(joint: Joint, sheet: _Sheet) -> list[Hole]:
         return []
     step = Step(Operation.DRILL, on_grid(dowels.diameter + BOLT_RELIEF), 0.0, sheet.thickness)
     return [
-        Hole(f"{joint.name}_dowel_{name}", (x, y, sheet.thickness), (0.0, 0.0, -1.0), (step,), True, key=sheet.key)
-        for name, (x, y) in dowels.spots.items()
+        Hole(name, (x, y, sheet.thickness), (0.0, 0.0, -1.0), (step,), True, key=sheet.key)
+        for name, (x, y) in joint.dowel_bores.items()
     ]
 
 

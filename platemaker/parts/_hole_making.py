@@ -279,12 +279,10 @@ def dowel_holes(joint: Joint, mounting: Mounting, slab: HoleSlab, key: str) -> I
         raise SpecError(problem, allowed=f"less than {slab.thickness:g} mm")
     # The plate on whose lower face the joint lies is above the joint's plane.
     wide = dowels.bore(mounting.side.other)
-    for name, point in dowels.spots.items():
+    for name, point in joint.dowel_bores.items():
         at = turned(point, mounting.at, mounting.turn)
         steps = (Step(Operation.BORE, on_grid(wide), 0.0, dowels.depth),)
-        yield Hole(
-            f"{joint.name}_dowel_{name}", slab.entry(at, mounting.side), into(mounting.side), steps, False, key=key
-        )
+        yield Hole(name, slab.entry(at, mounting.side), into(mounting.side), steps, False, key=key)
 
 
 def pilot_recess(joint: Joint, mounting: Mounting, slab: HoleSlab, key: str) -> Iterator[Hole]:

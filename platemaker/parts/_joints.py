@@ -146,11 +146,13 @@ def _joint(
     level = level_of(name, model.level, spec)
     with spec.blame("joints", name, "pilot"):
         pilot = pilot_of(model.pilot)
+    with spec.blame("joints", name, "dowels"):
+        dowels = dowels_of(model.dowels)
     _spigot_on_a_body(name, pilot, lower, upper, spec)
     shared = Shared(model.shared.title, model.shared.shim, model.shared.thickness) if model.shared else None
     return Joint(
         name, spots, bolts, ports, gasket, lower, upper, model.source or "", f"joints.{name}",
-        seal_of(name, model, lower, upper, spec), model.pressure, shared, surveyed, dowels_of(model.dowels), level,
+        seal_of(name, model, lower, upper, spec), model.pressure, shared, surveyed, dowels, level,
         shim_of(name, model.shim, level, spec), pilot, model.title or "", model.sealant or "",
     )  # fmt: skip
 

@@ -126,7 +126,7 @@ def test_nonsense_is_no_thread(nonsense: str) -> None:
         (lambda: general_tolerance(0.4), "ISO 2768-1 class m holds from 0.5 to 4000 mm, met 0.4 mm"),
         (lambda: general_tolerance(3, ToleranceClass.VERY_COARSE), "class v holds above 3 to 4000 mm, met 3 mm"),
         (lambda: general_tolerance(3000, ToleranceClass.FINE), "class f holds from 0.5 to 2000 mm, met 3000 mm"),
-        (lambda: iso286(3.0, "H7"), "H7 is tabled for diameters over 3 and up to 120 mm, met 3 mm"),
+        (lambda: iso286(121.0, "H7"), "H7 is tabled for diameters up to 120 mm, met 121 mm"),
         (lambda: iso286(8.0, "h7"), "no tolerance zone 'h7' in the catalog; allowed: H7, g6, h6"),
         (lambda: o_ring("AS568-300"), "no O-ring AS568 'AS568-300' in the catalog; allowed: 001 to 050"),
         (lambda: mounting_pattern("ISO 9409", "50-4-M6"), "did you mean 'ISO 9409-1'?"),

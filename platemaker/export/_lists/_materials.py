@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 
 from platemaker.checks import BoltOrder, bolt_orders
-from platemaker.parts import Kind, Part, RailRow, Seal, Stack
+from platemaker.parts import Joint, Kind, Part, RailRow, Seal, Stack, corners_of
 from platemaker.records import Record
 from platemaker.units import LengthUnit
 from platemaker.views import shown
@@ -124,8 +124,17 @@ def _in_holes(stack: Stack) -> Iterator[MaterialLine]:
 def _dowels(stack: Stack) -> Iterator[MaterialLine]:
     for joint in stack.joints:
         if joint.dowels is not None:
-            words = f"dowel ⌀{size(joint.dowels.diameter, stack.unit)}"
-            yield MaterialLine(len(joint.dowels.spots), words, joint.name)
+            yield MaterialLine(len(joint.dowels.spots), f"dowel {dowel_words(stack, joint)}", joint.name)
+
+
+def dowel_words(stack: Stack, joint: Joint) -> str:
+    """The diameter of a joint's dowels, and the longest that both bores and the sheets between them have room for."""
+    if joint.dowels is None:
+        return ""
+    sheets = [part for part in stack.parts if part.is_gasket_or_shim and part.mounting(joint.name)]
+    thin = [min((spot.thickness for spot in corners_of(one)), default=one.stock.height) for one in sheets]
+    room = 2 * joint.dowels.depth + sum(thin)
+    return f"⌀{size(joint.dowels.diameter, stack.unit)}, at most {size(room, stack.unit)} long"
 
 
 NOT_SPECIFIED = "product not specified"

@@ -213,7 +213,8 @@ def _shape_rows(loop: Loop, numbers: Numbers, width: float) -> Iterator[BlockLin
 
 def _figure_rows(part: Part, zone: str, about: About, width: float) -> Iterator[BlockLine]:
     if part.plate is not None:
-        yield from _entry("outline", f"{size_words(part.plate.region, about.numbers)} {zone}".rstrip(), width)
+        words = size_words(part.plate.region, about.numbers, metal=True)
+        yield from _entry("outline", f"{words} {zone}".rstrip(), width)
     for profile in part.profiles:
         for words in figure_words(profile, about.numbers, about.grooves.get(profile.name)):
             yield from _entry(profile.name, words, width)

@@ -150,15 +150,16 @@ def entry_words(hole: Hole) -> str:
     return f"from {side}, axis {math.degrees(math.asin(abs(dz))):g}° to the face, going in towards {towards}"
 
 
-def size_words(region: Region, numbers: Numbers) -> str:
-    """A figure's size over all and its corners."""
+def size_words(region: Region, numbers: Numbers, *, metal: bool = False) -> str:
+    """A figure's size over all and its corners; `metal` where it is what stands, not what is taken out."""
     whole = region.outer.as_circle()
     if whole is not None:
         return f"{DIAMETER}{numbers.general(2 * whole.radius)}"
     x0, y0, x1, y1 = region.bounds
     words = f"{numbers.general(x1 - x0)} × {numbers.general(y1 - y0)}"
     if not given_whole(region.outer):
-        inside = [edge.radius for edge in region.outer.edges if isinstance(edge, Arc) and edge.ccw]
+        edges = (edge for loop in (region.outer, *region.holes) for edge in loop.edges)
+        inside = [edge.radius for edge in edges if isinstance(edge, Arc) and edge.ccw is not metal]
         least = f", least inside R{numbers.general(min(inside))}" if inside else ""
         return f"{words} over all, {'shape by its table' if tabled(region.outer) else 'shape as DXF'}{least}"
     radii = Counter(round(edge.radius, 4) for edge in region.outer.edges if isinstance(edge, Arc))
@@ -204,7 +205,7 @@ def groove_words(profile: Profile, seal: Seal, numbers: Numbers) -> Iterator[str
     words = [
         f"O-ring groove for {_ring_name(seal)}", f"width {widths}", f"{DEPTH}{depths} from {profile.side.value}",
         f"outer wall {size_words(Region.of(region.outer), numbers)}, its size ±{numbers.size(seal.wall_deviation)}",
-        f"inner wall {size_words(Region.of(region.holes[0]), numbers)}",
+        f"inner wall {size_words(Region.of(region.holes[0]), numbers, metal=True)}",
         f"middle X{numbers.size((x0 + x1) / 2)} Y{numbers.size((y0 + y1) / 2)}",
         f"floor and walls Ra {GROOVE_FINISH:g} µm or finer", "no tool marks across the floor",
     ]  # fmt: skip

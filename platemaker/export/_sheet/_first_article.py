@@ -25,6 +25,7 @@ from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._drawing_words import given_whole, outside_zone
 from platemaker.parts import (
     DIAMETER,
+    DOWEL_ZONE,
     FLATNESS,
     LENGTH_X,
     LENGTH_Y,
@@ -334,7 +335,7 @@ def _hole(part: Part, hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
 def fits_of(
     parts: Iterable[Part], part: Part, joints: Iterable[Joint] = (), rows: Iterable[RailRow] = ()
 ) -> dict[str, str]:
-    """Zones of ISO 286 of a part's holes: bores that bosses are pressed into, recesses of pilots, bores of injectors.
+    """Zones of ISO 286 of a part's holes: bores of bosses, injectors and dowels, recesses of pilots.
 
     By the hole's name for its deepest step; that of a counterbore by `NAME.counterbore`.
     """
@@ -350,8 +351,9 @@ def fits_of(
             return dict.fromkeys((hole.name for hole in part.holes), boss.fit.bore_zone)
     if part.is_gasket_or_shim:
         return {}
-    pilots = {joint.pilot_hole: joint.pilot.zone for joint in joints if joint.pilot is not None}
-    return {hole.name: pilots[hole.name] for hole in part.holes if hole.name in pilots}
+    zones = {joint.pilot_hole: joint.pilot.zone for joint in joints if joint.pilot is not None}
+    zones |= {bore: DOWEL_ZONE for joint in joints for bore in joint.dowel_bores}
+    return {hole.name: zones[hole.name] for hole in part.holes if hole.name in zones}
 
 
 def write_first_article(part: Part, about: About, measures: list[Measure], path: Path) -> None:

@@ -24,8 +24,7 @@ def position_zones(joints: Iterable[Joint], part: Part, rows: Iterable[RailRow] 
                 own = (hole for hole in part.holes if hole.joint == joint.name and hole.spot not in face.read)
                 zones |= {hole.name: face.position for hole in own}
             if joint.dowels is not None:
-                bores = {f"{joint.name}_dowel_{spot}" for spot in joint.dowels.spots}
-                zones |= {hole.name: joint.dowels.position for hole in part.holes if hole.name in bores}
+                zones |= {hole.name: joint.dowels.position for hole in part.holes if hole.name in joint.dowel_bores}
     for row in rows:
         if part.name in (row.rail, row.casting):
             own = (hole for hole in part.holes if hole.joint == row.joint)

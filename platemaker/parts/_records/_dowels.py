@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from platemaker.catalog import iso286
 from platemaker.parts._records._cuts import Side
 from platemaker.parts._records._figures import on_grid
 from platemaker.plane import Point
 from platemaker.records import Record
 from platemaker.spec import DowelsModel
+
+DOWEL_ZONE = "H7"
+"""Zone of a dowel's bore on either side, which dowels m6 of ISO 8734 are made for. Common practice, no source."""
 
 
 class Dowels(Record):
@@ -31,9 +35,10 @@ class Dowels(Record):
 
 
 def dowels_of(model: DowelsModel | None) -> Dowels | None:
-    """The dowels of a joint's model."""
+    """The dowels of a joint's model. Raises CatalogError for bores that the zone is not tabled for."""
     if model is None:
         return None
+    iso286(model.diameter + model.play, DOWEL_ZONE)
     pressed = Side.BELOW if model.pressed == "lower" else Side.ABOVE
     spots = {name: (on_grid(x), on_grid(y)) for name, (x, y) in model.at.items()}
     return Dowels(spots, model.diameter, model.depth, model.play, model.position, pressed)

@@ -145,6 +145,11 @@ class Joint(Record):
     sealant: str = ""
 
     @property
+    def dowel_bores(self) -> dict[str, Point]:
+        """Its dowels' bores by their names in plates, gaskets and shims, with their places in its frame."""
+        return {f"{self.name}_dowel_{spot}": at for spot, at in self.dowels.spots.items()} if self.dowels else {}
+
+    @property
     def pilot_hole(self) -> str:
         """The name of the recess of its pilot in a plate, and of the room for it in gasket and shim."""
         return f"{self.name}_pilot"

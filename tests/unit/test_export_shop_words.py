@@ -1,0 +1,87 @@
+"""What a machinist reads off the paper and would act on: radii for his cutter, fits, what to buy."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from platemaker.errors import SpecError
+from platemaker.export._lists._materials import bill_of_materials
+from platemaker.export._paper import about_of
+from platemaker.export._sheet._drawing_sheet import drawing_pages
+from platemaker.export._sheet._drawing_words import Numbers, size_words
+from platemaker.export._sheet._first_article import first_article
+from platemaker.parts import Stack
+from tests.plates import lid_of, stack_of
+
+MM = Numbers("mm")
+NOTCHED = """
+    thickness: 10
+    outline: {loop: [[0, 0, 7], [90, 0, 7], [90, 30, 8], [60, 30, 6], [60, 60, 7], [0, 60, 7]]}
+    pocket: {shape: {loop: [[10, 10, 5], [80, 10, 5], [80, 22, 5], [50, 22, 3], [50, 50, 5], [10, 50, 4]]}, depth: 4}
+"""
+
+
+def test_inside_radii_are_those_that_a_cutter_has_to_reach(tmp_path: Path) -> None:
+    """The outline's one inside corner is the notch's at [60, 30]; in the pocket every corner but that at [50, 22] is."""
+    lid = lid_of(tmp_path, NOTCHED).part("lid")
+    assert lid.plate is not None
+    assert size_words(lid.plate.region, MM, metal=True) == "90 × 60 over all, shape by its table, least inside R6"
+    [pocket] = lid.profiles
+    assert size_words(pocket.regions[0], MM) == "70 × 40 over all, shape by its table, least inside R4"
+
+
+def test_an_outline_without_inside_corners_names_no_inside_radius(tmp_path: Path) -> None:
+    lid = lid_of(tmp_path, "    thickness: 10\n    outline: {loop: [[0, 0, 5], [50, 0], [50, 40]]}\n").part("lid")
+    assert lid.plate is not None
+    assert size_words(lid.plate.region, MM, metal=True).endswith("over all, shape by its table")
+
+
+PINNED = """
+project: trial
+joints:
+  seat:
+    bolts: {pattern: {points: {a: [-30, 0], b: [30, 0]}}, thread: M6, length: 25}
+    dowels: {at: {left: [-15, 0], right: [15, 0]}, diameter: 5, depth: 6, play: 0.02}
+parts:
+  lid:
+    {kind: plate, material: 6061-T6, thickness: 12, outline: {rectangle: [90, 40]}, below: {seat: {holes: clear}}}
+  foot:
+    {kind: plate, material: 6061-T6, thickness: 20, outline: {rectangle: [90, 40]}, above: {seat: {holes: tapped}}}
+"""
+
+
+def words_of(stack: Stack, part: str) -> list[str]:
+    about = about_of(stack, stack.part(part), None)
+    return [text.text for page in drawing_pages(stack.part(part), about) for text in page.texts]
+
+
+@pytest.mark.parametrize(("part", "bore"), [("foot", 5.0), ("lid", 5.02)])
+def test_bores_of_dowels_have_a_fit_on_drawing_and_sheet(tmp_path: Path, part: str, bore: float) -> None:
+    """ISO 286-2: H7 over 3 to 6 mm is 0 to +0.012 mm; the general tolerance, +-0.1 mm, would let the dowel fall out."""
+    stack = stack_of(tmp_path, PINNED)
+    assert f"⌀{bore:g} H7 bored ↧6" in words_of(stack, part)
+    rows = {one.id: one for one in first_article(stack.part(part), about_of(stack, stack.part(part), None))}
+    assert rows["hole.seat_dowel_left.diameter"].nominal == bore
+    assert rows["hole.seat_dowel_left.diameter"].tolerance == (0.0, 0.012)
+
+
+@pytest.mark.parametrize(
+    ("sheets", "longest"),
+    [
+        ("", "12 mm"),  # 6 mm in either side
+        ("    opening: {circle: 6}\n    gasket: {thickness: 0.8, land: 4}\n", "12.8 mm"),
+        # 90 mm at 1 degree is 1.571 mm of taper: the shim's thin end is 0.429 mm
+        ("    shim: {thickness: 2, taper: [1 deg, 0 deg]}\n", "12.429 mm"),
+    ],
+)
+def test_dowels_are_ordered_with_a_length_that_their_bores_hold(tmp_path: Path, sheets: str, longest: str) -> None:
+    stack = stack_of(tmp_path, PINNED.replace("parts:\n", f"{sheets}parts:\n", 1))
+    [dowel] = [one for one in bill_of_materials(stack) if one.item.startswith("dowel")]
+    assert (dowel.quantity, dowel.item, dowel.where) == (2, f"dowel ⌀5 mm, at most {longest} long", "seat")
+
+
+def test_dowels_beyond_the_table_of_their_fit_are_refused(tmp_path: Path) -> None:
+    with pytest.raises(SpecError, match=r"joints\.seat\.dowels.*H7 is tabled for diameters up to 120 mm"):
+        stack_of(tmp_path, PINNED.replace("diameter: 5", "diameter: 121"))
