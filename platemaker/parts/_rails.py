@@ -6,7 +6,7 @@ from platemaker.catalog import material, straight_port, thread
 from platemaker.errors import SpecError
 from platemaker.parts._bosses import seated
 from platemaker.parts._draft import Draft
-from platemaker.parts._hole_making import HoleSlab, fitting_of, into, port_steps, single_hole
+from platemaker.parts._hole_making import HoleSlab, fitting_of, into, port_steps, single_hole, tapped_hole
 from platemaker.parts._marks import marks_of
 from platemaker.parts._records._cuts import Cut, Hole, Operation, Side, Step, Tapping
 from platemaker.parts._records._figures import on_grid
@@ -91,7 +91,7 @@ def _ends(model: Rail, middle: float, draft: Draft, root: tuple[str, ...]) -> li
             problem = f"the passage of {model.passage:g} mm is wider than the tap drill of {tapping.designation}"
             raise SpecError(problem, allowed=f"a passage up to {drill:g} mm, or a larger thread")
         if 2 * deep >= model.length:
-            problem = f"two end threads of {deep:g} mm do not fit a rail of {model.length:g} mm"
+            problem = f"two end threads drilled {deep:g} mm deep do not fit a rail of {model.length:g} mm"
             raise SpecError(problem)
         room, bore = fitting_of(ends.fitting, drill)
     made: list[Cut] = []
@@ -121,9 +121,8 @@ def _end_steps(ends: RailEnds, length: float) -> tuple[tuple[Step, ...], Tapping
     if ends.port is not None:
         steps, tapping, _ = port_steps(straight_port(ends.port), length)
         return steps, tapping
-    bolt, deep = thread(ends.thread or ""), ends.depth or 0.0
-    tapping = Tapping(bolt.designation, bolt.major_diameter, bolt.pitch, deep)
-    return (Step(Operation.DRILL, bolt.tap_drill, 0.0, deep),), tapping
+    made, tapping, _ = tapped_hole(thread(ends.thread or ""), length, ends.depth)
+    return made, tapping
 
 
 def _cross_bores(model: Rail, middle: float, draft: Draft, root: tuple[str, ...]) -> list[Cut]:

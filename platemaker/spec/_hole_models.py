@@ -72,6 +72,9 @@ class HoleFields(SpecModel):
         if self.screw is not None and passing is None:
             message = "a `screw` goes through a hole that is `clear`, `counterbored` or `countersunk`"
             raise ValueError(message)
+        if passing is None and "fit" in self.model_fields_set:
+            message = "a `fit` is the clearance of a hole that is `clear`, `counterbored` or `countersunk`"
+            raise ValueError(message)
         if self.screw is not None and passing is not None:
             check_class(passing, self.screw)
         return self
@@ -97,6 +100,9 @@ class PlateHole(HoleFields):
     def _fitting_in_its_thread(self) -> PlateHole:
         if self.fitting is not None and self.pipe_thread is None and self.port is None:
             message = "a `fitting` goes into a `pipe_thread` or a `port`"
+            raise ValueError(message)
+        if self.port is not None and self.depth is not None:
+            message = "a `port` has the depth of its standard, and no `depth` of its own"
             raise ValueError(message)
         return self
 

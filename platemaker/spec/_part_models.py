@@ -46,6 +46,17 @@ class Mount(Placed):
     position: PositiveLength | None = None
     into: Into = ()
 
+    @model_validator(mode="after")
+    def _sizes_of_its_holes(self) -> Mount:
+        for key, stated, holes in (
+            ("thread_depth", self.thread_depth is not None, "tapped"),
+            ("head_clearance", self.head_clearance > 0, "counterbored"),
+        ):
+            if stated and self.holes != holes:
+                message = f"`{key}` goes with `holes: {holes}`; these are {self.holes}"
+                raise ValueError(message)
+        return self
+
 
 class AroundOutline(SpecModel):
     """An outline grown round joints: the hull of their bolts' seats and openings, set out by a margin."""

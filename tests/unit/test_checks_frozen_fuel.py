@@ -137,10 +137,11 @@ def test_a_groove_too_deep_or_too_shallow(tmp_path: Path, change: dict[str, Any]
         ({"parts.fuel_rail.injector.rail_end": RAIL_END | {"length": 4.6}}, "leaves nothing of an end 4.6 mm long"),
         (
             {
-                "parts.injector_bosses.boss.bore": 3.0,
-                "parts.fuel_rail.injector.boss_end": {"diameter": 2.7, "length": 9, "bore_fit": "H7"},
+                "parts.injector_bosses.boss": {"outside_diameter": 150, "length": 44, "bore": 121},
+                "parts.injector_bosses.fit": {"interference": [0.01, 0.03]},
+                "parts.fuel_rail.injector.boss_end": {"diameter": 120, "length": 9, "bore_fit": "H7"},
             },
-            r"fuel.yaml:\d+: parts.fuel_rail.injector.boss_end.bore_fit: H7 is tabled .* met 3 mm",
+            r"fuel.yaml:\d+: parts.fuel_rail.injector.boss_end.bore_fit: H7 is tabled .* met 121 mm",
         ),
     ],
 )

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from platemaker.errors import SpecError
+from platemaker.errors import SpecError, SpecErrors
 from platemaker.export._lists._materials import bill_of_materials
 from platemaker.export._paper import about_of
 from platemaker.export._sheet._drawing_sheet import drawing_pages
@@ -85,3 +85,16 @@ def test_dowels_are_ordered_with_a_length_that_their_bores_hold(tmp_path: Path, 
 def test_dowels_beyond_the_table_of_their_fit_are_refused(tmp_path: Path) -> None:
     with pytest.raises(SpecError, match=r"joints\.seat\.dowels.*H7 is tabled for diameters up to 120 mm"):
         stack_of(tmp_path, PINNED.replace("diameter: 5", "diameter: 121"))
+
+
+@pytest.mark.parametrize(
+    ("mount", "words"),
+    [
+        ("{thread_depth: 8}", "`thread_depth` goes with `holes: tapped`; these are clear"),
+        ("{holes: counterbored, thread_depth: 8}", "`thread_depth` goes with `holes: tapped`; these are counterbored"),
+        ("{holes: tapped, head_clearance: 1}", "`head_clearance` goes with `holes: counterbored`; these are tapped"),
+    ],
+)
+def test_a_size_that_no_hole_of_the_joint_has_is_refused(tmp_path: Path, mount: str, words: str) -> None:
+    with pytest.raises(SpecErrors, match=f"parts.lid.below.seat: {words}"):
+        stack_of(tmp_path, PINNED.replace("{holes: clear}", mount))

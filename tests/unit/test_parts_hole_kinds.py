@@ -261,10 +261,10 @@ def test_a_rails_end_ports(tmp_path: Path) -> None:
 
 
 def test_a_rails_plain_end_thread_of_a_port(tmp_path: Path) -> None:
-    """9/16-18 drilled 14 deep, as deep as its thread: the port's drill goes 15.47. A caution that names `port`."""
-    stack = stack_of(tmp_path, RAIL.replace("WIDE", "26").replace("ENDS", "thread: 9/16-18, depth: 14"))
+    """9/16-18, 11 of thread, is drilled 3 pitches of 1.411 deeper; the port's drill goes 15.47. A caution names `port`."""
+    stack = stack_of(tmp_path, RAIL.replace("WIDE", "26").replace("ENDS", "thread: 9/16-18, depth: 11"))
     found = findings_of(stack, "PM981")
-    assert [(one.measured, one.verdict) for one in found] == [(14.0, Verdict.CAUTION)] * 2
+    assert [(one.measured, one.verdict) for one in found] == [(pytest.approx(11 + 25.4 / 6), Verdict.CAUTION)] * 2
     assert "`port` in place of `thread`" in note_of(found[0])
 
 
@@ -284,6 +284,8 @@ def test_a_rail_with_ports_is_proved(tmp_path: Path) -> None:
         ("a: {at: [0, 0], tapped: M8, insert_length: 2}", "goes with an `insert`"),
         ("a: {at: [0, 0], pipe_thread: 5/8 NPT}", "pipe thread"),
         ("a: {at: [0, 0], tapped: M8, fitting: {diameter: 20, length: 20}}", "a `fitting` goes into"),
+        ("a: {at: [0, 0], port: -6, depth: 10}", "a `port` has the depth of its standard"),
+        ("a: {at: [0, 0], tapped: M8, fit: close}", "a `fit` is the clearance of a hole"),
         ("a: {at: [0, 0], port: -6, fitting: {diameter: 20, length: 20, bore: 21}}", "as wide as the fitting"),
     ],
 )

@@ -96,3 +96,10 @@ def test_holes_that_break_out_of_a_tube_or_into_each_other_fail_the_check_of_met
     text = RAIL.format(**{**GOOD, **words}).replace("depth: 4", "depth: 12")
     broken = [one for one in check_stack(stack_of(tmp_path, text)) if one.check == "PM110"]
     assert any("lug" in one.features and one.verdict is Verdict.FAIL for one in broken)
+
+
+def test_an_end_thread_is_drilled_three_pitches_deeper_than_it_is_cut(tmp_path: Path) -> None:
+    """M14x1.5, 12 of full thread: the drill goes 12 + 3 x 1.5 = 16.5 into the narrower passage, so that the tap gets there."""
+    text = RAIL.format(**GOOD) + "    ends: {thread: M14x1.5, depth: 12}\n"
+    ends = [hole for hole in stack_of(tmp_path, text).part("tube").holes if hole.name.endswith("_end")]
+    assert [(end.steps[-1].end, end.tapping.depth) for end in ends if end.tapping] == [(16.5, 12.0)] * 2
