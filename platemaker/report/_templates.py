@@ -99,7 +99,7 @@ TEMPLATES = {
     "nothing_within": "nothing within {far:g}",
     "of_four": "a {size} rectangle",
     "of_joint": "{joint}: {why}",
-    "off_plane": "it stands {off:.2f} too far to the {side} of the driving pulley's plane",
+    "off_plane": "it stands {off:.2f} out of the driving pulley's plane, {side}",
     "oil": "viscosity from {source}; density {density:g}, common practice, no source",
     "one_by_one": "{size:, |.9g}",
     "one_usual": "{sizes:g} size within what is usual",

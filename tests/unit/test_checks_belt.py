@@ -41,6 +41,18 @@ def test_grip_from_both_sides_of_its_limits(tmp_path: Path, tension: int, servic
     assert found.verdict is verdict
 
 
+def test_a_pulley_that_the_pull_of_others_tightens_does_not_slip(tmp_path: Path) -> None:
+    """Both its spans lie behind 10 kW: as all pulls grow, they rise by 436 N each, and what 0.1 kW needs by some 20.
+
+    The report is a file of JSON, which has no infinite number.
+    """
+    small = "small: {at: [0, -300, 250], diameter: 60, power: 0.1 kW}"
+    stack = with_idler(tmp_path, BLOWER, small, more="tension: 1500 N")
+    found = the(stack, "PM992", "small")
+    assert (found.measured, found.verdict) == (100.0, Verdict.PASS)
+    assert note_of(found).startswith("this much or more")
+
+
 @pytest.mark.parametrize(("towards", "leads"), [("[1, -1, 0]", "45 degrees"), ("[-1, 0, 0]", "90 degrees")])
 def test_a_slot_lies_in_the_belts_plane(tmp_path: Path, towards: str, leads: str) -> None:
     """The drive's axes lie along X."""
@@ -138,6 +150,23 @@ def test_offset_of_a_pulley(tmp_path: Path, off: float, verdict: Verdict) -> Non
     assert found.measured == pytest.approx(off)
     assert found.required == pytest.approx(800 * math.tan(math.radians(0.5)))
     assert found.verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("axis", "turns", "off", "side"),
+    [
+        ("[1, 0, 0]", "clockwise", "[-9, -800, 0]", "towards the front"),
+        ("[-1, 0, 0]", "counterclockwise", "[-9, -800, 0]", "towards the front"),
+        ("[-1, 0, 0]", "counterclockwise", "[9, -800, 0]", "towards the rear"),
+        ("[0, 0, 1]", "clockwise", "[0, -800, -9]", "along [0, 0, -1]"),
+    ],
+)
+def test_the_side_that_a_pulley_is_off_line(tmp_path: Path, axis: str, turns: str, off: str, side: str) -> None:
+    """X runs from the engine's front to its rear, whichever way the driving pulley's axis is written."""
+    text = two(tmp_path) and (tmp_path / "project.yaml").read_text()
+    text = text.replace("drives: true", f"axis: {axis}, drives: true").replace("turns: clockwise", f"turns: {turns}")
+    text = text.replace("fan: {at: [0, -800, 0],", f"fan: {{at: {off}, axis: {axis},")
+    assert note_of(the(stack_of(tmp_path, text), "PM996", "fan")).endswith(f"driving pulley's plane, {side}")
 
 
 def test_a_belt_without_a_setting_has_no_take_up(tmp_path: Path) -> None:

@@ -19,6 +19,8 @@ WRAP, MESH, SLIP, IDLER, RATIO, TENSION, SIZE, WIDTH, GUARD = (
 LEAST_WRAP = Limit(90.0, "degrees", PRACTICE, caution=120.0)
 LEAST_TEETH = Limit(4.0, "teeth", PRACTICE, caution=6.0)
 RATIO_OFF = Limit(0.03, "of the stated ratio", PRACTICE, caution=0.01, sense=Sense.AT_MOST)
+AT_MOST_SHARE = 100.0
+"""The most that is given: where the belt tightens on a pulley as all pulls grow, there is no end to it."""
 GUARDED = (
     "a rotating belt maims: fit a guard over belt and pulleys before the engine runs, and work on it with the engine "
     "stopped and unable to start; local rules on guards go before this page"
@@ -70,7 +72,7 @@ def _slip(stack: Stack, belt: ResolvedBelt, place: int) -> Iterator[Finding]:
     worst: tuple[float, BeltCase] | None = None
     for case in belt.cases:
         if abs(case.pulls[place]) > EQUAL:
-            share = belt.grip(case, place)
+            share = min(belt.grip(case, place), AT_MOST_SHARE)
             worst = (share, case) if worst is None or share < worst[0] else worst
     if worst is None:
         return
@@ -89,6 +91,7 @@ def _slip(stack: Stack, belt: ResolvedBelt, place: int) -> Iterator[Finding]:
     ]  # fmt: skip
     short = share < factor - EQUAL
     note = said("tension_needed", tension=(belt.needed_tension, "N")) if short else ""
+    note = "this much or more: as all pulls grow, so does the tension here" if share == AT_MOST_SHARE else note
     yield measured(
         SLIP, "power the belt carries before it slips", owner_of(stack, belt, place), ("belt", pulley.name), share,
         limit, inputs=inputs, note=note,

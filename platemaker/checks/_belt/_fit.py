@@ -124,8 +124,7 @@ def _aligned(stack: Stack, belt: ResolvedBelt, line: PulleyLine) -> Iterator[Fin
     allowed = math.tan(math.radians(section.out_of_line)) * min(spans)
     off = Limit(allowed, "mm", f"{ALIGNED}, over the shorter span", sense=Sense.AT_MOST)
     more: list[Input] = [("offset along the axis", line.offset, "mm"), ("shorter span", min(spans), "mm")]
-    side = "rear" if line.offset > 0 else "front"
-    note = said("off_plane", off=(abs(line.offset), "mm"), side=side)
+    note = said("off_plane", off=(abs(line.offset), "mm"), side=_side(belt, line))
     yield measured(
         OFFSET, "offset of a pulley from the belt's plane", owner, features, abs(line.offset), off, inputs=more,
         note=note if abs(line.offset) > allowed + EQUAL else "",
@@ -143,6 +142,14 @@ def _aligned(stack: Stack, belt: ResolvedBelt, line: PulleyLine) -> Iterator[Fin
         measured(OFFSET, "offset of a pulley at its worst", owner, (*features, "worst"), line.worst_offset, off,
                  inputs=more, note=free if line.worst_offset > allowed else "")
     )  # fmt: skip
+
+
+def _side(belt: ResolvedBelt, line: PulleyLine) -> str:
+    """The way that a pulley is off line, in the stack's frame: X runs along the engine from its front."""
+    x, y, z = (math.copysign(1.0, line.offset) * one + 0.0 for one in belt.pulleys[0].axis)
+    if math.hypot(y, z) < abs(x):
+        return "towards the rear" if x > 0 else "towards the front"
+    return f"along [{x:.3g}, {y:.3g}, {z:.3g}]"
 
 
 def _bracket(belt: ResolvedBelt, one: IdlerPlate) -> Iterator[Finding]:
