@@ -42,6 +42,30 @@ def test_good_file(tmp_path):
 
 
 @pytest.mark.parametrize(
+    ("how", "sigma"),
+    [
+        # Rounding to the scale does not average out, setting does: sqrt(0.5^2/12 + 0.15^2/9).
+        ("instrument: steel rule", math.sqrt(0.25 / 12 + 0.0225 / 9)),
+        ("resolution: 0.1", math.sqrt(0.01 / 12 + 0.0009 / 9)),
+        ("sd: 0.06", 0.02),
+    ],
+)
+def test_a_diameter_read_several_times_is_as_good_as_a_reading_of_it(tmp_path, how, sigma):
+    nine = f"[{', '.join(['8.45'] * 9)}]"
+    head = HEAD.replace("A: {hole: 8.45}", f"A: {{hole: {nine}, {how}}}")
+    network = load_network(written(tmp_path, GOOD + f"  - {{diameter: A, reads: {nine}, {how}}}\n", head))
+    assert network.by_name["A"].diameter_sigma == pytest.approx(sigma)
+    assert network.readings[-1].sigma == pytest.approx(sigma)
+
+
+@pytest.mark.parametrize("more", ["", ", sd: 0.05"])
+def test_a_diameter_is_no_angle(tmp_path, more):
+    head = HEAD.replace("A: {hole: 8.45}", f"A: {{hole: 8.45, instrument: vernier protractor{more}}}")
+    with pytest.raises(SpecError, match="feature A: a vernier protractor reads deg, not mm"):
+        load_network(written(tmp_path, GOOD, head))
+
+
+@pytest.mark.parametrize(
     ("mm", "other"),
     [
         ("reads: 71.525}", "reads: 2.815944881889764 in}"),

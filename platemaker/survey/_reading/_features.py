@@ -39,28 +39,35 @@ def _read(file: SurveyFile, bare: Feature, body: FeatureModel) -> Feature:
     given = getattr(body, bare.kind.value)
     values = [file.length(one) for one in listed(given)]
     rough = _rough(file, bare, body)
-    single, instrument = _sigma(file, bare, body, where)
+    single, sigma, instrument = _sigmas(file, bare, body, where, max(len(values), 1))
     if not values:
         return Feature(bare.name, bare.kind, where=bare.where, rough=rough)
     if file.contradict(f"diameter of {bare.name}", given, values, single, where):
         return bare
-    mean, sigma = math.fsum(values) / len(values), single / math.sqrt(len(values))
+    mean = math.fsum(values) / len(values)
     return Feature(bare.name, bare.kind, mean, sigma, bare.where, len(values), instrument, rough)
 
 
-def _sigma(file: SurveyFile, bare: Feature, body: FeatureModel, where: Location) -> tuple[float, str]:
-    """Deviation of one reading of the diameter, and the instrument whose errors it shares."""
+def _sigmas(
+    file: SurveyFile, bare: Feature, body: FeatureModel, where: Location, repeats: int
+) -> tuple[float, float, str]:
+    """Deviation of one reading of the diameter and of the mean, and the instrument whose errors it shares."""
     stated = None if body.sd is None else file.length(body.sd)
     resolution = None if body.resolution is None else file.length(body.resolution)
     if resolution is not None and (stated is not None or resolution <= 0):
         file.fault(f"feature {bare.name}: resolution", where, body.resolution, "above 0 mm, in place of `sd`")
     if stated is not None and body.instrument is None:
-        return stated, ""
+        return stated, stated / math.sqrt(repeats), ""
     instrument = file.instrument(body.instrument or file.model.instrument, where)
+    if instrument is not None and instrument.unit != "mm":
+        file.fault(f"feature {bare.name}: a {instrument.name} reads {instrument.unit}, not mm", where)
     name = file.shared(instrument)
     if stated is not None:
-        return stated, name
-    return (instrument.read_to(resolution).sigma() if instrument else 1.0), name
+        return stated, stated / math.sqrt(repeats), name
+    if instrument is None:
+        return 1.0, 1.0, name
+    read = instrument.read_to(resolution)
+    return read.sigma(), read.sigma(repeats), name
 
 
 def _rough(file: SurveyFile, bare: Feature, body: FeatureModel) -> Rough | None:
