@@ -20,7 +20,7 @@ TEMPLATES = {
     "breaks_through": "breaks through by {depth:.3f}",
     "by_each_other": "{size: × |.9g}",
     "cannot_be_done": "cannot be done: {way}, {near}",
-    "cannot_fix": "cannot fix it: {best}, {left:.1f} are left",
+    "cannot_fix": "cannot fix it: {best}, {left:z.1f} are left",
     "caution_brought": "brings a caution: {what}",
     "caution_left": "a caution is left: {what}",
     "chamfered_mouth": "chamfered mouth {length:.3g} long at {angle:g} (Idelchik)",
@@ -80,7 +80,7 @@ TEMPLATES = {
     "mixture": "all injectors open, the air-fuel ratio is {ratio:.3g}, {burns:.3g} burns all of the fuel",
     "mouth_not_chamfer": "mouth radius of {radius:.3g}, not a chamfer,",
     "move": "{owner} by {by:.2f} ({along_x:+z.2f} along X, {along_y:+z.2f} along Y)",
-    "moved": "{way}, {how}: {left:.1f} are left, no metal comes off",
+    "moved": "{way}, {how}: {left:z.1f} are left, no metal comes off",
     "name_the_fuel": "name the fuel, `kind` of the design's `fuel`, with its `lambda` and `duty`; as petrol, {mixture}",
     "no_fuel_named": "no fuel is named: too little even of petrol at lambda {lam:g} and duty {duty:g}; {mixture}",
     "no_gasket_values": "the catalog has no values for {material} {thick:g} thick, or the joint has one bolt",
@@ -112,7 +112,7 @@ TEMPLATES = {
     "part_of_way": "{share:.0f} of the way to {end}",
     "piece": "{area:.0f} in {pieces:g} piece",
     "pieces": "{area:.0f} in {pieces:g} pieces",
-    "placed": "{upper} placed on {lower}: {fits}; left at {left:, }",
+    "placed": "{upper} placed on {lower}, in the joint's frame: {fits}; left at {left:, }",
     "wider_than_port": (
         "{before} is {area:.0f} wider there than {after}, over a quarter of its opening: right where a plenum ends at "
         "a smaller port, a mismatch where two ports meet"

@@ -56,7 +56,9 @@ def test_a_plate_that_is_shifted_alone_is_shifted_back(tmp_path):
     assert found.measured == pytest.approx(0.0, abs=1e-6)
     stated = inputs(found)
     assert (stated["shift X"], stated["shift Y"], stated["turn"]) == pytest.approx((-0.6, 0.4, 0.0), abs=1e-6)
-    assert note_of(found).startswith("lid placed on log: least squares: shift -0.600, +0.400 mm, turn ")
+    assert note_of(found).startswith(
+        "lid placed on log, in the joint's frame: least squares: shift -0.600, +0.400 mm, turn "
+    )
 
 
 def test_one_hole_out_of_place_is_told_with_what_is_left_at_all(tmp_path):

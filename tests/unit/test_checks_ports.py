@@ -191,6 +191,22 @@ def test_a_move_within_the_bolts_play_is_told_as_such(tmp_path):
     )
 
 
+@pytest.mark.parametrize(
+    ("turn", "way"),
+    [(90, "+0.00 mm along X, +1.50 mm along Y"), (180, "-1.50 mm along X, +0.00 mm along Y")],
+)
+def test_a_move_is_in_the_plan_of_the_part_that_moves(tmp_path, turn, way):
+    """The seam lies turned in the lower plate's plan; the upper port is 1.5 mm along the seam's X."""
+    text = (
+        PROJECT.replace("TOWARDS", "below").replace("LOWER", "circle: 40").replace("UPPER", "circle: 40, at: [1.5, 0]")
+    )
+    text = text.replace("{seam: {holes: tapped}}", f"{{seam: {{holes: tapped, turn: {turn}}}}}").replace("GASKET", "")
+    text = text.replace("outline: {rectangle: [150, 120]}", "outline: {rectangle: [150, 150]}")
+    [found] = (one for one in findings_of(stack_of(tmp_path, text), "PM821") if "upper to lower" in one.features)
+    assert f"moving: lower by 1.50 mm ({way})" in note_of(found)
+    assert ": 0.0 mm2 are left" in note_of(found)
+
+
 def test_a_move_is_no_longer_than_it_need_be(tmp_path):
     found = steps(tmp_path, "circle: 44", "circle: 40, at: [5, 0]")["upper to lower"]
     # The circle of 40 lies in that of 44 once their centres are 2 mm apart: 3 mm of the 5. The area left falls to 0 as

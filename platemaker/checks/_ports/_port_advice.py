@@ -13,7 +13,7 @@ from platemaker.catalog import LimitName
 from platemaker.checks._limits import limit_for
 from platemaker.checks._ports._port_edges import LAST, Opened, PortStep
 from platemaker.parts import Joint, Part, Profile, ProfileKind, Side, Stack
-from platemaker.plane import Region, overlap, wall, wall_between
+from platemaker.plane import Point, Region, overlap, rotated, wall, wall_between
 from platemaker.records import Record
 from platemaker.resolved import resolved
 from platemaker.units import Words, joined, said
@@ -56,7 +56,8 @@ def _moving(stack: Stack, joint: Joint, step: PortStep, allowed: float) -> Remed
     if whole:
         owner = f"the opening of joint {joint.name}, gasket and all,"
     by = math.hypot(dx, dy)
-    way = said("move", owner=owner, by=(by, "mm"), along_x=(dx, "mm"), along_y=(dy, "mm"))
+    u, v = (dx, dy) if whole else _in_plan(stack, joint, mover.owner, (dx, dy))
+    way = said("move", owner=owner, by=(by, "mm"), along_x=(u, "mm"), along_y=(v, "mm"))
     if left > allowed:
         best = said("at_best", way=way) if by > LAST else "the openings lie in each other's middle"
         return Remedy("moving", said("cannot_fix", best=best, left=(left, "mm2")), None)
@@ -68,6 +69,13 @@ def _moving(stack: Stack, joint: Joint, step: PortStep, allowed: float) -> Remed
     # A gasket that slides as far would step against the part over it.
     words = said("moved", way=way, how="drawn again" if whole else how, left=(left, "mm2"))
     return Remedy("moving", joined(words, _goes_along(stack, joint, mover)), 0.0)
+
+
+def _in_plan(stack: Stack, joint: Joint, owner: str, way: Point) -> Point:
+    """A way in the joint's frame as it is in the plan of the part that is moved, where its spec counts X and Y."""
+    part = stack.find_part(owner)
+    mounting = part.mounting(joint.name) if part else None
+    return rotated(way, mounting.turn) if mounting else way
 
 
 def _goes_along(stack: Stack, joint: Joint, mover: Opened) -> str:

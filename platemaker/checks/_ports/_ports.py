@@ -128,7 +128,8 @@ def _size(step: PortStep) -> Iterator[Input]:
     wide, at = step.widest if step.regions else (0.0, None)
     yield from (("widest", wide, "mm"), ("mean width", step.area / edge if edge > 0 else 0.0, "mm"))
     if at is not None:
-        yield from (("widest at X", at[0], "mm"), ("widest at Y", at[1], "mm"))
+        frame = "in the joint's frame"
+        yield from (("widest at X", at[0], "mm", frame), ("widest at Y", at[1], "mm", frame))
     yield from (("length along the edge", edge, "mm"), ("opening behind", step.after.measures.area, "mm2"))
     yield from (("parts may lie aside by", aside, "mm"), ("worst step then", step.worst(aside), "mm2"))
 
