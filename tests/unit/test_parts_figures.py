@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import pytest
 
@@ -14,6 +15,7 @@ from platemaker.parts._records._figures import loop_of, spots_of
 from platemaker.parts._records._hull import hull_of_discs
 from platemaker.plane import Circle
 from platemaker.spec import CirclePattern, PointsPattern, RectanglePattern, RectangleShape, RowPattern
+from tests.plates import stack_of
 
 GRID = 1e-6
 """Coordinates are rounded to this once, on entry."""
@@ -59,6 +61,40 @@ def test_the_hull_of_two_unequal_discs_is_a_belt() -> None:
     assert loop.perimeter == pytest.approx(
         2 * straight + 20 * (math.pi + 2 * lean) + 5 * (math.pi - 2 * lean), rel=1e-12
     )
+
+
+@pytest.mark.parametrize("turn", [0.0, 90.0, -90.0, 180.0, 37.0, 63.3])
+def test_the_hull_of_a_turned_row_ends(turn: float) -> None:
+    """Discs in line on a side of a pattern, as low as each other but for the last bit; each spot is one of two joints."""
+    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    spots = [(x, y) for x in (-206.0, -137.33333, 0.0, 68.66667, 206.0) for y in (-74.0, 0.0, 74.0)]
+    discs = [Circle((c * x - s * y + off, s * x + c * y - off), 19.0) for x, y in spots for off in (0.0, 3e-15)]
+    loop = hull_of_discs(discs)
+    # Steiner; the grid of 1e-6 mm may move each disc by half of it.
+    assert loop.area == pytest.approx(412 * 148 + 2 * (412 + 148) * 19 + math.pi * 19**2, abs=2e-3)
+    assert loop.perimeter == pytest.approx(2 * (412 + 148) + math.tau * 19, abs=1e-5)
+
+
+@pytest.mark.parametrize(("pattern", "mount"), [(-90, 90), (-45, 45), (37, -37), (0, 45)])
+def test_an_outline_round_a_pattern_that_is_turned_back_ends(tmp_path: Path, pattern: int, mount: int) -> None:
+    """M8 cylinder heads take 13 mm: discs of 13/2 + 9 round 412 x 148, however it lies."""
+    stack = stack_of(
+        tmp_path,
+        f"""
+project: trial
+joints: {{foot: {{bolts: {{pattern: {{rectangle: [412, 148], rows: [7, 3], turn: {pattern}}}, thread: M8}}}}}}
+parts:
+  lid:
+    kind: plate
+    material: 6061-T6
+    thickness: 20
+    outline: {{around: [foot], margin: 9}}
+    below: {{foot: {{holes: clear, turn: {mount}}}}}
+""",
+    )
+    r = 13 / 2 + 9
+    assert stack.parts[0].plate is not None
+    assert stack.parts[0].plate.region.area == pytest.approx(412 * 148 + 2 * 560 * r + math.pi * r * r, abs=2e-3)
 
 
 def test_a_hull_of_nothing_is_refused() -> None:
