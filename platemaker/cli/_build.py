@@ -41,7 +41,11 @@ def build(
     since a build before is taken from the store in the user's cache folder.
     """
     console = Console.of(as_json, colour, debug)
-    with answering(console):
+    from platemaker.export import SolidProcess  # noqa: PLC0415 - help must not load the rooms
+
+    with answering(console), SolidProcess() as solids:
+        if fresh:
+            solids.start()  # the store gives nothing: the kernel loads there while the rooms load here
         from platemaker.project import load  # noqa: PLC0415 - help must not load the rooms
         from platemaker.report import render_items, render_json  # noqa: PLC0415
 
@@ -52,13 +56,13 @@ def build(
         from platemaker.export import Shop, default_store, nested, sheet_size  # noqa: PLC0415 - once the spec is right
         from platemaker.project import build_files  # noqa: PLC0415
 
+        kept = default_store(fresh=fresh)
+        solids.ask(project.stack, project.spec.folder, kept, only or ())
         whole = project.check(store=default_store())  # what was calculated is none of what a build makes
         done = (whole.with_cures() if cures else whole).only(*only or ())
 
         nesting = nested(done.stack.parts, *sheet_size(sheet, done.stack.unit)) if sheet else None
-        result = build_files(
-            done, out, progress, default_store(fresh=fresh), nesting, [Shop(one) for one in shops or ()], release
-        )
+        result = build_files(done, out, progress, kept, nesting, [Shop(one) for one in shops or ()], release, solids)
         for paper in result.papers:
             if not paper.template:
                 console.note(f"{paper.part}: no template in true size, the part is too large")

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from platemaker.export._flat._dxf import write_dxf
     from platemaker.export._folder._changed import MANIFEST
     from platemaker.export._folder._fingerprint import fingerprint
-    from platemaker.export._folder._folder import Made, OutputFolder
+    from platemaker.export._folder._folder import FolderFiles, Made, OutputFolder
     from platemaker.export._folder._kept import kept
     from platemaker.export._folder._store import Store, default_store
     from platemaker.export._lists._bolt_list import write_bolt_list, write_torque_table
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from platemaker.export._shops import Shop
     from platemaker.export._solid._skin import Skin
     from platemaker.export._solid._step import BOUGHT, EXISTING, colour_of, write_stack_step, write_step
+    from platemaker.export._solid_process import SolidProcess, usable_cores
     from platemaker.export._survey_sheets import write_plan_sheet, write_survey_template
 else:  # `check` looks into the store alone
     __getattr__ = on_first_use(
@@ -42,7 +43,7 @@ else:  # `check` looks into the store alone
             "_flat._dxf": ("write_dxf",),
             "_folder._changed": ("MANIFEST",),
             "_folder._fingerprint": ("fingerprint",),
-            "_folder._folder": ("Made", "OutputFolder"),
+            "_folder._folder": ("FolderFiles", "Made", "OutputFolder"),
             "_folder._kept": ("kept",),
             "_folder._store": ("Store", "default_store"),
             "_lists._bolt_list": ("write_bolt_list", "write_torque_table"),
@@ -57,6 +58,7 @@ else:  # `check` looks into the store alone
             "_shops": ("Shop",),
             "_solid._skin": ("Skin",),
             "_solid._step": ("BOUGHT", "EXISTING", "colour_of", "write_stack_step", "write_step"),
+            "_solid_process": ("SolidProcess", "usable_cores"),
             "_survey_sheets": ("write_plan_sheet", "write_survey_template"),
         },
     )
@@ -71,6 +73,7 @@ __all__ = [
     "DxfReading",
     "Extra",
     "FilmShown",
+    "FolderFiles",
     "HoleRow",
     "Made",
     "NestedCopy",
@@ -82,6 +85,7 @@ __all__ = [
     "ReadBack",
     "Shop",
     "Skin",
+    "SolidProcess",
     "StepItem",
     "StepReading",
     "Store",
@@ -106,6 +110,7 @@ __all__ = [
     "sheet_size",
     "step_layer",
     "tap_layer",
+    "usable_cores",
     "write_belt_sheet",
     "write_bolt_list",
     "write_covers",

@@ -8,33 +8,41 @@ from pathlib import Path
 
 from msgspec import json
 
-from platemaker.checks import Finding, hardware
+from platemaker.checks import Finding
 from platemaker.errors import SpecError, nearest_word
 from platemaker.export._flat._dxf import write_drawing, write_dxf
 from platemaker.export._flat._profile import is_profile_cut, profile_drawing
 from platemaker.export._folder._fingerprint import fingerprint
-from platemaker.export._folder._folder import Made, OutputFolder
+from platemaker.export._folder._folder import FolderFiles, Made, OutputFolder
 from platemaker.export._folder._kept import kept
 from platemaker.export._folder._store import Store
 from platemaker.export._lists._holes import write_hole_table
 from platemaker.export._paper import PaperReading, about_of, write_paper
-from platemaker.export._reading._read_back import dxf_record, step_record
+from platemaker.export._reading._read_back import dxf_record
 from platemaker.export._reading._read_dxf import DxfReading, prove_dxf
 from platemaker.export._reading._read_profile import prove_profile
-from platemaker.export._reading._read_step import StepReading, prove_drilling_step, prove_stack_step, prove_step
+from platemaker.export._reading._read_step import StepReading
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._solid._skin import Skin
-from platemaker.export._solid._step import write_drilling_step, write_stack_step, write_step
-from platemaker.parts import Body, Envelope, PackageFile, Part, PartFile, Stack
+from platemaker.export._solid_files import (
+    READING,
+    SKIN,
+    SOLID_READING,
+    STACK,
+    Pieces,
+    anything_placed,
+    solid_files,
+    solid_key,
+    stack_files,
+    stack_key,
+)
+from platemaker.export._solid_process import SolidProcess
+from platemaker.parts import Part, PartFile, Stack
 from platemaker.records import Record, field, replace
-from platemaker.solids import SolidProof, envelope_solid, prove, solid_from_bytes, solid_of, solid_to_bytes
+from platemaker.solids import SolidProof
 
 Progress = Callable[[str, int, int], None]
 """Given the part at hand, its number from 1, and of how many."""
-
-Pieces = Mapping[str, bytes]
-READING, SOLID, SKIN = "reading", "solid", "skin "
-"""What the store keeps of a part, and of the stack, besides files."""
 
 
 class BuiltPart(Record):
@@ -69,10 +77,11 @@ class BuildResult(Record):
         return {part.part: part.solid.volume for part in self.parts}
 
 
-SOLID_READING, DXF = json.Decoder(tuple[SolidProof, StepReading | None]), json.Decoder(DxfReading)
-STACK, PAPER = json.Decoder(StepReading), json.Decoder(PaperReading)
+DXF, PAPER = json.Decoder(DxfReading), json.Decoder(PaperReading)
 """How the store writes what was proved."""
 
+Before = Callable[[OutputFolder], None]
+"""Writes files that need no solid, before the first solid is wanted, aside: `Extra` joins them."""
 Extra = Callable[[OutputFolder, BuildResult], None]
 """Adds files of its own, each under `folder.path(...)`, before the folder is swapped in."""
 
@@ -84,8 +93,10 @@ def build(
     spec_folder: Path,
     only: Collection[str] | None = None,
     progress: Progress | None = None,
+    before: Before | None = None,
     extra: Extra | None = None,
     store: Store | None = None,
+    beside: SolidProcess | None = None,
     findings: Sequence[Finding] | None = None,
     changes: Mapping[str, tuple[str, ...]] | None = None,
     since: str = "",
@@ -93,8 +104,9 @@ def build(
     """Write the stack's files to the folder `out`, all at once or not at all.
 
     `spec_folder` is where the bodies' own STEP files lie; `only` names the parts wanted, None for all and the stack.
-    What `store` holds is not made again; the files are the same with and without it. Drawings say in a line what
-    `findings` found of their part, and list its `changes`, by part, since the release `since`.
+    What `store` holds is not made again, and what `beside` was asked for is made there; the files are the same with and
+    without either. Drawings say in a line what `findings` found of their part, and list its `changes`, by part, since
+    the release `since`.
     Raises GeometryError or ProofError for a part that does not come out as specified, OutputError for the folder,
     SpecError for a name in `only` that no part has.
     """
@@ -104,16 +116,17 @@ def build(
         problem = "no part has this name"
         raise SpecError(problem, met=name, allowed=", ".join(names), nearest=nearest_word(name, names))
     with OutputFolder(out) as folder:
+        make = _Making(stack, spec_folder, folder, store, beside or SolidProcess())
+        flats = [make.flat(part, folder.aside()) for part in wanted]
+        if before:
+            before(folder)
         done: list[_Done] = []
-        for number, part in enumerate(wanted, start=1):
+        for number, (part, flat) in enumerate(zip(wanted, flats, strict=True), start=1):
             if progress:
                 progress(part.name, number, len(wanted))
             changed = tuple((f"since {since}", words) for words in (changes or {}).get(part.name, ()))
-            done.append(_one(stack, part, findings, changed, folder, store))
-        whole: Pieces = {}
-        if only is None and _anything_placed(stack):
-            key = _stack_key(stack, done, spec_folder)
-            whole = kept(store, key, folder, lambda: _stack_files(stack, done, folder, spec_folder))
+            done.append(make.part(part, *flat, findings, changed))
+        whole = make.stack(done) if only is None and anything_placed(stack) else {}
         result = BuildResult(
             folder.target,
             tuple(one.built for one in done),
@@ -138,21 +151,50 @@ class _Done(Record):
     pieces: Pieces
 
 
-def _one(
-    stack: Stack,
-    part: Part,
-    findings: Sequence[Finding] | None,
-    changed: tuple[tuple[str, str], ...],
-    folder: OutputFolder,
-    store: Store | None,
-) -> _Done:
-    key, flat_key = solid_key(part), part_key(part)
-    pieces = kept(store, key, folder, partial(_solid_files, part, folder))
-    proof, step = SOLID_READING.decode(pieces[READING])
-    flat = kept(store, flat_key, folder, partial(_flat_files, part, folder))
-    about = replace(about_of(stack, part, proof.volume, findings), changes=changed)
-    paper = _paper(part, flat_key, about, folder, store)
-    return _Done(BuiltPart(part.name, proof, step, DXF.decode(flat[READING])), paper, key, pieces)
+class _Making(Record):
+    """Files of one stack, from where they are made before or made now, into one folder."""
+
+    of: Stack
+    spec_folder: Path
+    folder: OutputFolder
+    store: Store | None
+    beside: SolidProcess
+
+    def flat(self, part: Part, files: FolderFiles) -> tuple[Pieces, FolderFiles]:
+        """The flat files of a part, which need no solid."""
+        return kept(self.store, part_key(part), files, partial(_flat_files, part, files)), files
+
+    def part(
+        self,
+        part: Part,
+        flat: Pieces,
+        flat_files: FolderFiles,
+        findings: Sequence[Finding] | None,
+        changed: tuple[tuple[str, str], ...],
+    ) -> _Done:
+        """The solid and the paper of a part whose flat files are there."""
+        key = solid_key(part)
+        pieces = self._solid(key, f"part '{part.name}'", partial(solid_files, part, self.folder))
+        self.folder.join(flat_files)
+        proof, step = SOLID_READING.decode(pieces[READING])
+        about = replace(about_of(self.of, part, proof.volume, findings), changes=changed)
+        paper = self._kept(fingerprint("paper", part_key(part), about), lambda: self._paper(part, about))
+        built = BuiltPart(part.name, proof, step, DXF.decode(flat[READING]))
+        return _Done(built, PAPER.decode(paper[READING]), key, pieces)
+
+    def stack(self, done: Sequence[_Done]) -> Pieces:
+        """The file of the whole stack; `done` are its parts."""
+        key, solids = stack_key(self.of, [one.key for one in done], self.spec_folder), [one.pieces for one in done]
+        return self._solid(key, "the stack", partial(stack_files, self.of, solids, self.folder, self.spec_folder))
+
+    def _solid(self, key: str, what: str, make: Callable[[], Pieces]) -> Pieces:
+        return self._kept(key, lambda: self.beside.files(key, what, self.folder, make))
+
+    def _paper(self, part: Part, about: About) -> Pieces:
+        return {READING: json.encode(write_paper(part, about, self.folder))}
+
+    def _kept(self, key: str, make: Callable[[], Pieces]) -> Pieces:
+        return kept(self.store, key, self.folder, make)
 
 
 def part_key(part: Part) -> str:
@@ -160,30 +202,7 @@ def part_key(part: Part) -> str:
     return fingerprint("part", replace(part, places=()))
 
 
-def solid_key(part: Part) -> str:
-    """What the store knows a part's solid by: what it is cut from and how, not what is said of it."""
-    return fingerprint("solid", part.name, part.key, part.made, part.material.family, part.stock, part.cuts)
-
-
-def _solid_files(part: Part, folder: OutputFolder) -> Pieces:
-    solid = solid_of(part)
-    proof = prove(part, solid)
-    step = None
-    if part.made:
-        path = folder.path(PartFile.MODEL.of(part), "step", "solid model, mm", part=part.name, key=part.key)
-        write_step(part, solid, path)
-        step = prove_step(part, proof, path)
-        folder.read_back(path, step_record(step))
-    elif part.holes:
-        path = folder.path(PartFile.MODEL.of(part), "step", "what is drilled out, mm", part=part.name, key=part.key)
-        write_drilling_step(part, path)
-        step = prove_drilling_step(part, path)
-        folder.read_back(path, step_record(step))
-    reading = json.encode((proof, step))
-    return {READING: reading, SOLID: solid_to_bytes(solid), SKIN: Skin.of(solid).to_bytes()}
-
-
-def _flat_files(part: Part, folder: OutputFolder) -> Pieces:
+def _flat_files(part: Part, folder: FolderFiles) -> Pieces:
     path = folder.path(PartFile.MODEL.of(part), "dxf", "flat drawing, mm", part=part.name, key=part.key)
     write_dxf(part, path)
     dxf = prove_dxf(part, path)
@@ -196,40 +215,3 @@ def _flat_files(part: Part, folder: OutputFolder) -> Pieces:
         path = folder.path(PartFile.HOLES.of(part), "csv", "hole table, mm", part=part.name, key=part.key)
         write_hole_table(part, path)
     return {READING: json.encode(dxf)}
-
-
-def _paper(part: Part, key: str, about: About, folder: OutputFolder, store: Store | None) -> PaperReading:
-    def write() -> Pieces:
-        return {READING: json.encode(write_paper(part, about, folder))}
-
-    pieces = kept(store, fingerprint("paper", key, about), folder, write)
-    return PAPER.decode(pieces[READING])
-
-
-def _anything_placed(stack: Stack) -> bool:
-    return any(part.places for part in stack.parts) or bool(_standing(stack))
-
-
-def _standing(stack: Stack) -> list[tuple[Body, Envelope]]:
-    """The bodies that stand in the stack, each with the space that it takes."""
-    return [(body, body.envelope) for body in stack.bodies if body.envelope is not None and body.place is not None]
-
-
-def _stack_key(stack: Stack, done: Sequence[_Done], folder: Path) -> str:
-    files = [(folder / envelope.file).read_bytes() for _, envelope in _standing(stack) if envelope.file]
-    parts = [(one.key, part.places) for one, part in zip(done, stack.parts, strict=True)]
-    bodies = [replace(body, envelope=body.envelope and replace(body.envelope, where=None)) for body in stack.bodies]
-    return fingerprint("stack", stack.name, parts, bodies, files, hardware(stack))
-
-
-def _stack_files(stack: Stack, done: Sequence[_Done], folder: OutputFolder, spec_folder: Path) -> Pieces:
-    path = folder.path(PackageFile.STACK, "step", "every part, body and bought piece in its place, mm")
-    solids = {one.built.part: solid_from_bytes(one.pieces[SOLID]) for one in done}
-    write_stack_step(stack, solids, path, spec_folder)
-    reading = prove_stack_step(stack, [one.built.solid for one in done], path)
-    folder.read_back(path, step_record(reading))
-    skins = {
-        SKIN + body.name: Skin.of(envelope_solid(envelope, spec_folder)).to_bytes()
-        for body, envelope in _standing(stack)
-    }
-    return {READING: json.encode(reading), **skins}

@@ -13,10 +13,12 @@ from platemaker.export import (
     BuildResult,
     Cover,
     FilmShown,
+    FolderFiles,
     Nesting,
     OutputFolder,
     Progress,
     Shop,
+    SolidProcess,
     Store,
     announced,
     build,
@@ -63,27 +65,38 @@ def build_files(
     nesting: Nesting | None = None,
     shops: Sequence[Shop] = (),
     release: str | None = None,
+    beside: SolidProcess | None = None,
 ) -> BuildResult:
     """Write everything for `done` to a folder below `out`, all at once or not at all; parts chosen go into its name.
 
-    What `store` holds is not made again. The sheets of `nesting` are written where they are asked for, and a ZIP for
-    each of `shops`. With `release` the package is filed under that revision, the spec's present one. Raises SpecError
-    for another one, OutputError for what cannot be released or written.
+    What `store` holds is not made again, what `beside` was asked for is made there. The sheets of `nesting` are written
+    where they are asked for, and a ZIP for each of `shops`. With `release` the package is filed under that revision,
+    the spec's present one. Raises SpecError for another one, OutputError for what cannot be released or written.
     """
     if release is not None:
         refuse_release(done, out, release)
     since = changes_since(done, out)
     name = "-".join([done.stack.name, *done.chosen])
 
+    sheets: list[FolderFiles] = []
+    pockets: list[PocketAccount] = []
+
+    def before(folder: OutputFolder) -> None:
+        files = folder.aside()
+        kept(store, fingerprint("lists", *_said(done, {})), files, lambda: _write_lists(done, files))
+        sheets.append(files)
+        pockets.extend(_accounts(done, files, store))
+
     def reports(folder: OutputFolder, result: BuildResult) -> None:
         if nesting is not None:
             key = fingerprint("sheets", nesting.sheets)
             kept(store, key, folder, lambda: write_nests(nesting, folder))
         paths = announced(folder, shops)
+        for files in sheets:
+            folder.join(files)
         result = replace(result, files=folder.made)
-        meta = done.meta(result.volumes)
-        key = fingerprint("reports", meta, done.findings, list(done.chosen), result.files, done.cures, done.fields.said)
-        kept(store, key, folder, lambda: _write_reports(done, result, folder, store, whole=not done.chosen))
+        key = fingerprint("reports", *_said(done, result.volumes), result.files, done.cures)
+        kept(store, key, folder, lambda: _write_reports(done, result, folder, tuple(pockets)))
         write_covers(done.stack, result.volumes, cover_of(done, since), folder, paths)
 
     result = build(
@@ -92,8 +105,10 @@ def build_files(
         spec_folder=done.spec.folder,
         only=done.chosen or None,
         progress=progress,
+        before=before,
         extra=reports,
         store=store,
+        beside=beside,
         findings=done.findings,
         changes={part.name: words for part in done.stack.parts if (words := since.of_part(part.name))},
         since=since.release,
@@ -115,9 +130,14 @@ def cover_of(done: Checked, since: Since) -> Cover:
     return Cover(warning=warning, questions=questions, since=since.release, changes=since.lines)
 
 
-def _write_reports(
-    done: Checked, result: BuildResult, folder: OutputFolder, store: Store | None, *, whole: bool
-) -> Mapping[str, bytes]:
+def _said(done: Checked, volumes: Mapping[str, float]) -> tuple[object, ...]:
+    """All that a file of the whole stack says."""
+    bodies = [body.envelope.size for body in done.stack.bodies if body.envelope is not None]  # files may lie elsewhere
+    return done.meta(volumes), done.findings, done.chosen, done.fields.said, bodies
+
+
+def _write_lists(done: Checked, folder: FolderFiles) -> Mapping[str, bytes]:
+    whole = not done.chosen
     if whole and any(joint.bolts for joint in done.stack.joints):
         write_bolt_list(done.stack, folder.path(PackageFile.BOLTS, "csv", "bolts to buy"))
         if done.stack.design is not None:
@@ -130,9 +150,14 @@ def _write_reports(
         sheet = folder.path(PackageFile.FITTING, "pdf", "fitter's sheet: order, torques, bill of materials")
         films = [FilmShown(one, (*about_film(one), stands(one))) for one in done.fields.films.values()]
         folder.read_back(sheet, pdf_record(write_fitting_sheet(done.stack, sheet, films)))
+    return {}
+
+
+def _write_reports(
+    done: Checked, result: BuildResult, folder: OutputFolder, pockets: tuple[PocketAccount, ...]
+) -> Mapping[str, bytes]:
     paths = {suffix: folder.path(PackageFile.REPORT, suffix, what) for suffix, what in REPORTS.items()}
-    result = replace(result, files=folder.made)
-    for suffix, text in _reports(done, result, tuple(_accounts(done, folder, store))):
+    for suffix, text in _reports(done, replace(result, files=folder.made), pockets):
         paths[suffix].write_text(text, encoding="utf-8", newline="\n")
     return {}
 
@@ -156,7 +181,7 @@ def _reports(done: Checked, result: BuildResult, pockets: tuple[PocketAccount, .
     yield "html", page
 
 
-def _accounts(done: Checked, folder: OutputFolder, store: Store | None) -> Iterator[PocketAccount]:
+def _accounts(done: Checked, folder: FolderFiles, store: Store | None) -> Iterator[PocketAccount]:
     """What limits the opened-out figures, calculated again for the figures that changed."""
     for part in done.stack.parts:
         opened = [(profile.name, profile.opened) for profile in in_plan(part).profiles if profile.opened]

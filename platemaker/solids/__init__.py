@@ -5,7 +5,7 @@ from platemaker.solids._envelope import envelope_solid
 from platemaker.solids._faces import SAME_PLACE, CylinderFace, cylinders_of, round_faces, slopes_of
 from platemaker.solids._imported_body import ImportedBody, ImportedFace
 from platemaker.solids._keep import solid_from_bytes, solid_to_bytes
-from platemaker.solids._kernel import Solid, kernel
+from platemaker.solids._kernel import Solid, kernel, load_kernel
 from platemaker.solids._measure import bounds_of, location_of, placed
 from platemaker.solids._mesh import triangles_of
 from platemaker.solids._proof import prove
@@ -28,6 +28,7 @@ __all__ = [
     "envelope_solid",
     "figure_solid",
     "kernel",
+    "load_kernel",
     "load_step",
     "location_of",
     "placed",

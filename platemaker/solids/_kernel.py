@@ -30,6 +30,12 @@ def mesh_library() -> Any:
     return trimesh
 
 
+def load_kernel() -> None:
+    """Load all that the first solid would load."""
+    kernel()
+    mesh_library()
+
+
 @cache
 def kernel_faults() -> tuple[type[Exception], ...]:
     """What the kernel raises when an operation fails: its exceptions have no common root of their own."""

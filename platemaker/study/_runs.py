@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import multiprocessing
-import os
 import signal
 import time
 from collections.abc import Callable, Generator, Iterator, Sequence
@@ -12,6 +11,7 @@ from concurrent.futures import ProcessPoolExecutor, as_completed
 from contextlib import closing
 from typing import TypeAlias
 
+from platemaker.export import usable_cores
 from platemaker.study._values import Choice
 from platemaker.study._variant import Setup, VariantRow, run_variant, run_variants
 
@@ -78,10 +78,3 @@ def _pooled(setup: Setup, chunks: list[list[Numbered]], workers: int) -> Iterato
 def _leave_interrupts() -> None:
     """Ctrl-C reaches every process of a terminal; only the first one answers it."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-
-
-def usable_cores() -> int:
-    """How many cores this process may use."""
-    if hasattr(os, "sched_getaffinity"):
-        return len(os.sched_getaffinity(0))
-    return os.cpu_count() or 1

@@ -14,7 +14,7 @@ from platemaker.errors import OutputError, PlatemakerError
 from platemaker.export._folder._changed import MANIFEST, changed_files, manifest_of, move_kept
 from platemaker.export._folder._unfinished import unfinished
 from platemaker.export._names import safe_name
-from platemaker.export._reading._read_back import ReadBack
+from platemaker.export._reading._read_back import Record
 from platemaker.records import Record, asdict, field, replace
 
 MADE_BY = "platemaker exports"
@@ -31,10 +31,56 @@ class Made(Record):
     what: str
     part: str = ""
     key: str = ""
-    read_back: ReadBack = field(default_factory=dict)
+    read_back: Record = field(default_factory=dict)
 
 
-class OutputFolder:
+class FolderFiles:
+    """The files of a folder, each announced before it is written under the path that it gets."""
+
+    def __init__(self, folder: Path | None = None) -> None:
+        self._folder = folder
+        self._made: list[Made] = []
+
+    def aside(self) -> FolderFiles:
+        """More files of the same folder, which are listed when they are joined."""
+        return FolderFiles(self.folder)
+
+    def join(self, files: FolderFiles) -> None:
+        """List files that were written aside. Raises OutputError for a name that is taken."""
+        for made in files.made:
+            self._add(made)
+
+    def path(self, stem: str, suffix: str, what: str, *, part: str = "", key: str = "") -> Path:
+        """Where to write `stem` + `suffix`, listed in the manifest. Raises OutputError for an unsafe or taken name."""
+        name = safe_name(stem) + "." + safe_name(suffix.removeprefix("."))
+        self._add(Made(name, what, part, key))
+        return self.folder / name
+
+    def _add(self, made: Made) -> None:
+        if made.name == MANIFEST or any(one.name == made.name for one in self._made):
+            message = f"two files of the output would be called '{made.name}'"
+            raise OutputError(message)
+        self._made.append(made)
+
+    def read_back(self, path: Path, record: Record) -> None:
+        """Note in the manifest what was read back of a file of this folder."""
+        self._made = [replace(made, read_back=record) if made.name == path.name else made for made in self._made]
+
+    @property
+    def folder(self) -> Path:
+        """The folder being filled."""
+        if self._folder is None:
+            message = "the output folder is not open"
+            raise OutputError(message)
+        return self._folder
+
+    @property
+    def made(self) -> tuple[Made, ...]:
+        """The files announced so far."""
+        return tuple(self._made)
+
+
+class OutputFolder(FolderFiles):
     """A folder that appears all at once.
 
     Used in a `with` block: files are written under `path(...)`; when the block ends well the manifest is added and the
@@ -45,49 +91,22 @@ class OutputFolder:
     """
 
     def __init__(self, target: Path) -> None:
+        super().__init__()
         self.target = Path(target).resolve()
         self._old = self.target.with_name(f".{self.target.name}.old")
-        self._new: Path | None = None
         self._held = ExitStack()
-        self._made: list[Made] = []
 
     def __enter__(self) -> Self:
         try:
             self.target.parent.mkdir(parents=True, exist_ok=True)
             self._recover()
             self._refuse_foreign()
-            self._new = self._held.enter_context(unfinished(self.target))
+            self._folder = self._held.enter_context(unfinished(self.target))
         except OutputError:
             raise
         except OSError as cause:
             raise self._cannot(cause) from cause
         return self
-
-    def path(self, stem: str, suffix: str, what: str, *, part: str = "", key: str = "") -> Path:
-        """Where to write `stem` + `suffix`, listed in the manifest. Raises OutputError for an unsafe or taken name."""
-        name = safe_name(stem) + "." + safe_name(suffix.removeprefix("."))
-        if name == MANIFEST or any(made.name == name for made in self._made):
-            message = f"two files of the output would be called '{name}'"
-            raise OutputError(message)
-        self._made.append(Made(name, what, part, key))
-        return self.folder / name
-
-    def read_back(self, path: Path, record: ReadBack) -> None:
-        """Note in the manifest what was read back of a file of this folder."""
-        self._made = [replace(made, read_back=record) if made.name == path.name else made for made in self._made]
-
-    @property
-    def folder(self) -> Path:
-        """The folder being filled."""
-        if self._new is None:
-            message = "the output folder is not open"
-            raise OutputError(message)
-        return self._new
-
-    @property
-    def made(self) -> tuple[Made, ...]:
-        """The files announced so far."""
-        return tuple(self._made)
 
     @property
     def to_keep(self) -> tuple[str, ...]:
@@ -166,7 +185,7 @@ class OutputFolder:
 
     def _drop(self) -> None:
         self._held.close()
-        self._new = None
+        self._folder = None
 
     def _cannot(self, cause: OSError) -> OutputError:
         reason = cause.strerror or str(cause)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping
 
-from platemaker.export._folder._folder import Made, OutputFolder
+from platemaker.export._folder._folder import FolderFiles, Made
 from platemaker.export._folder._store import Store
 from platemaker.records import asdict
 
@@ -13,17 +13,15 @@ MADE, FILE, PIECE = "made", "file ", "piece "
 
 
 def kept(
-    store: Store | None, key: str, folder: OutputFolder, make: Callable[[], Mapping[str, bytes]]
+    store: Store | None, key: str, folder: FolderFiles, make: Callable[[], Mapping[str, bytes]]
 ) -> Mapping[str, bytes]:
     """What `make` returns, its files being in `folder` either way: made now, or as they were made for the same `key`.
 
     `make` writes under `folder.path(...)` and returns what else is to be kept, by name.
     """
-    stored = store.take(key) if store else None
-    if stored is not None:
-        for record in json.loads(stored[MADE]):
-            _restore(Made(**record), stored, folder)
-        return {name.removeprefix(PIECE): data for name, data in stored.items() if name.startswith(PIECE)}
+    pieces = taken(store, key, folder)
+    if pieces is not None:
+        return pieces
     first = len(folder.made)
     pieces = make()
     if store:
@@ -34,7 +32,17 @@ def kept(
     return pieces
 
 
-def _restore(made: Made, stored: Mapping[str, bytes], folder: OutputFolder) -> None:
+def taken(store: Store | None, key: str, folder: FolderFiles) -> Mapping[str, bytes] | None:
+    """What the store keeps for `key`, its files being in `folder`; None where it keeps nothing."""
+    stored = store.take(key) if store else None
+    if stored is None:
+        return None
+    for record in json.loads(stored[MADE]):
+        _restore(Made(**record), stored, folder)
+    return {name.removeprefix(PIECE): data for name, data in stored.items() if name.startswith(PIECE)}
+
+
+def _restore(made: Made, stored: Mapping[str, bytes], folder: FolderFiles) -> None:
     stem, _, suffix = made.name.rpartition(".")
     path = folder.path(stem, suffix, made.what, part=made.part, key=made.key)
     path.write_bytes(stored[FILE + made.name])

@@ -40,6 +40,10 @@ class Store(Record):
     folder: Path
     fresh: bool = False
 
+    def has(self, key: str) -> bool:
+        """Whether something is kept for `key`, whole or not."""
+        return not self.fresh and self._path(key).exists()
+
     def take(self, key: str) -> dict[str, bytes] | None:
         """The pieces kept for `key`; None when there are none, or they are not what was kept."""
         path = self._path(key)

@@ -1,0 +1,175 @@
+"""Solids and STEP files made by a process of its own, beside the one that checks and makes the paper.
+
+It fills a store of its own, where a build looks before it makes a solid itself. What is not there, for whatever reason,
+the build makes, and meets the same fault; but not where the kernel crashed, as it would again.
+"""
+
+from __future__ import annotations
+
+import os
+import pickle
+import shutil
+import signal
+import subprocess
+import sys
+from collections.abc import Callable, Collection, Mapping
+from contextlib import ExitStack, suppress
+from functools import partial
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from types import TracebackType
+from typing import TYPE_CHECKING, Self
+
+import platemaker
+from platemaker.errors import ProofError
+from platemaker.records import Record
+
+if TYPE_CHECKING:
+    from platemaker.export._folder._folder import FolderFiles
+    from platemaker.export._folder._store import Store
+    from platemaker.parts import Part, Stack
+
+ORDER, MADE = "order", "made"
+"""In the folder that both processes share: what to make, and the store of what was made."""
+FAULT = 1
+"""Exit code of an interpreter that a Python exception ends."""
+
+
+def usable_cores() -> int:
+    """How many cores this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+class SolidOrder(Record):
+    """Parts in their order, and the stack where it is wanted, each by its key; `store` may have some of the parts."""
+
+    parts: Mapping[str, Part]
+    whole: str | None
+    stack: Stack
+    spec_folder: Path
+    store: Store | None
+
+
+class SolidProcess:
+    """The process, started where it pays; it ends with the block."""
+
+    def __init__(self) -> None:
+        self._held = ExitStack()
+        self._child: subprocess.Popen[str] | None = None
+        self._folder = Path()
+        self._asked: Collection[str] = ()
+        self._said: set[str] = set()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self._held.close()
+
+    def start(self) -> None:
+        """Load the kernel there, unless it is loaded here or there is no core for it."""
+        if self._child is not None or "cadquery" in sys.modules or usable_cores() == 1:
+            return
+        with suppress(OSError):  # then all is made here
+            held = TemporaryDirectory(prefix="platemaker-", ignore_cleanup_errors=True)
+            self._folder = Path(self._held.enter_context(held))
+            self._child = self._held.enter_context(_started(self._folder))
+            self._held.callback(self._child.kill)  # does nothing to a process that has ended
+
+    def ask(self, stack: Stack, spec_folder: Path, store: Store | None, only: Collection[str] = ()) -> None:
+        """Have made there what `build` will want of these and what the store lacks; nothing where it lacks nothing."""
+        from platemaker.export._solid_files import anything_placed, solid_key, stack_key  # noqa: PLC0415 - start first
+
+        parts = {solid_key(part): part for part in stack.parts if not only or part.name in only}
+        whole = stack_key(stack, tuple(parts), spec_folder) if not only and anything_placed(stack) else None
+        asked = [*parts, *filter(None, [whole])]
+        if not any(store is None or not store.has(key) for key in asked):
+            return
+        self.start()
+        if self._child is None or self._child.stdin is None:
+            return
+        order = SolidOrder(parts, whole, stack, spec_folder, store)
+        with suppress(OSError):
+            (self._folder / ORDER).write_bytes(pickle.dumps(order))
+            os.write(self._child.stdin.fileno(), b"\n")
+            self._asked = asked
+
+    def files(
+        self, key: str, what: str, folder: FolderFiles, make: Callable[[], Mapping[str, bytes]]
+    ) -> Mapping[str, bytes]:
+        """What was made there for `key`, its files in `folder`; by `make` where nothing was.
+
+        Raises ProofError, naming `what`, where the kernel ended the process.
+        """
+        from platemaker.export._folder._kept import taken  # noqa: PLC0415 - start first
+        from platemaker.export._folder._store import Store  # noqa: PLC0415
+
+        found = taken(Store(self._folder / MADE), key, folder) if self._is_made(key, what) else None
+        return make() if found is None else found
+
+    def _is_made(self, key: str, what: str) -> bool:
+        """Whether it was made there, once it was."""
+        child = self._child
+        while child is not None and child.stdout is not None and key in self._asked and key not in self._said:
+            if line := child.stdout.readline():
+                self._said.add(line.strip())
+                continue
+            self._asked = self._said
+            if child.wait() != FAULT:
+                code = child.returncode
+                how = signal.Signals(-code).name if code < 0 else f"code {code}"
+                message = f"{what}: the solid kernel stopped while it made this ({how})"
+                raise ProofError(message)
+        return key in self._said
+
+
+def _started(folder: Path) -> subprocess.Popen[str]:
+    pipe, none = subprocess.PIPE, subprocess.DEVNULL
+    # This interpreter and a module of this very package, wherever that was found.
+    found = os.pathsep.join([str(Path(platemaker.__file__).parent.parent), os.environ.get("PYTHONPATH", "")])
+    command = [sys.executable, "-P", "-m", __name__, str(folder)]
+    return subprocess.Popen(  # noqa: S603
+        command, stdin=pipe, stdout=pipe, stderr=none, encoding="utf-8", env={**os.environ, "PYTHONPATH": found}
+    )
+
+
+def main(folder: Path) -> None:
+    """Load the kernel, make what is asked for, say the key of each, and stay until nothing more is wanted of it."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C reaches every process of a terminal; the first one answers it
+    with os.fdopen(os.dup(1), "w", encoding="utf-8") as said:
+        os.dup2(2, 1)  # whatever the kernel prints
+        try:
+            _work(folder, lambda key: print(key, file=said, flush=True))
+            sys.stdin.read()
+        except BrokenPipeError:
+            pass
+    shutil.rmtree(folder, ignore_errors=True)  # where the build was killed
+
+
+def _work(folder: Path, say: Callable[[str], None]) -> None:
+    from platemaker.export._folder._folder import FolderFiles  # noqa: PLC0415 - only in the process itself
+    from platemaker.export._folder._kept import kept, taken  # noqa: PLC0415
+    from platemaker.export._folder._store import Store  # noqa: PLC0415
+    from platemaker.export._solid_files import solid_files, stack_files  # noqa: PLC0415
+    from platemaker.solids import load_kernel  # noqa: PLC0415
+
+    load_kernel()
+    if not sys.stdin.readline():
+        return
+    order: SolidOrder = pickle.loads((folder / ORDER).read_bytes())  # noqa: S301 - the build's own, in a folder of its own
+    store, files, solids = Store(folder / MADE), FolderFiles(folder), []
+    for key, part in order.parts.items():
+        had = taken(order.store, key, files)
+        solids.append(had or kept(store, key, files, partial(solid_files, part, files)))
+        say(key)
+    if order.whole is not None:
+        kept(store, order.whole, files, lambda: stack_files(order.stack, solids, files, order.spec_folder))
+        say(order.whole)
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]))
