@@ -15,18 +15,18 @@ from platemaker.fields._volume import AirVolume, Edge, Slab, Stretch, air_volume
 if TYPE_CHECKING:
     from platemaker.fields._calculation import calculated, case_folder
     from platemaker.fields._case import case_of, seconds_of
-    from platemaker.fields._prisms import edge_profile
     from platemaker.fields._seal._slant import film_grid, slanted
     from platemaker.fields._solver import MISSING, has_solver, solver_version
+    from platemaker.fields._spacing import edge_profile
 else:  # only meshes and pictures need numbers in arrays
     __getattr__ = on_first_use(
         __name__,
         {
             "_calculation": ("calculated", "case_folder"),
             "_case": ("case_of", "seconds_of"),
-            "_prisms": ("edge_profile",),
             "_seal._slant": ("film_grid", "slanted"),
             "_solver": ("MISSING", "has_solver", "solver_version"),
+            "_spacing": ("edge_profile",),
         },
     )
 

@@ -11,7 +11,8 @@ from scipy.spatial import cKDTree
 
 from platemaker.fields._outlines import Points, inside
 from platemaker.fields._plan import PlanMesh
-from platemaker.fields._prisms import PrismMesh, edge_profile
+from platemaker.fields._prisms import PrismMesh
+from platemaker.fields._spacing import edge_profile
 
 ACROSS = 220
 """Points along the longer side of a plane's picture."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any
@@ -13,7 +12,7 @@ from scipy.spatial import cKDTree
 
 from platemaker.fields._outlines import Pairs, Points
 from platemaker.fields._plan import PlanMesh
-from platemaker.fields._spacing import STEEP, layer_bounds
+from platemaker.fields._spacing import edge_profile, layer_bounds
 from platemaker.records import Record
 
 ON = 1e-6
@@ -225,13 +224,6 @@ def _points(
             share *= min(1.0, 1 - (begin - z) / (SPREADS * wide))
             grid[level, :, :2] += share * move
     return grid.reshape(-1, 3)
-
-
-def edge_profile(depth: float, *, rounded: bool) -> float:
-    """How far an entry's edge stands out, over its width, at a depth over its own."""
-    if not rounded:
-        return 1 - depth
-    return 1 - math.sin(max(STEEP, math.acos(min(1.0, max(0.0, 1 - depth)))))
 
 
 def _moves(plan: PlanMesh, place: int, wide: float, mirror: Sequence[Any] | None) -> Points:

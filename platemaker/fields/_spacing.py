@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import Any
 
@@ -25,6 +26,13 @@ STEEP = np.pi / 6
 step, of 13 % of the radius in height."""
 ALIKE = 1.02
 """Areas whose ratio is no larger than this are one section, not a chamber and its port."""
+
+
+def edge_profile(depth: float, *, rounded: bool) -> float:
+    """How far an entry's edge stands out, over its width, at a depth over its own."""
+    if not rounded:
+        return 1 - depth
+    return 1 - math.sin(max(STEEP, math.acos(min(1.0, max(0.0, 1 - depth)))))
 
 
 def stepped(length: float, first: float, last: float, most: float, least: int = 1) -> Points:

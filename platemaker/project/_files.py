@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 
-from msgspec import json
+from msgspec import Struct, json
 
 from platemaker.checks import AirReport, PocketAccount, Verdict, airflow, pocket_accounts, preload_budgets
 from platemaker.export import (
@@ -77,36 +77,15 @@ def build_files(
         refuse_release(done, out, release)
     since = changes_since(done, out)
     name = "-".join([done.stack.name, *done.chosen])
-
-    sheets: list[FolderFiles] = []
-    pockets: list[PocketAccount] = []
-
-    def before(folder: OutputFolder) -> None:
-        files = folder.aside()
-        kept(store, fingerprint("lists", *_said(done, {})), files, lambda: _write_lists(done, files))
-        sheets.append(files)
-        pockets.extend(_accounts(done, files, store))
-
-    def reports(folder: OutputFolder, result: BuildResult) -> None:
-        if nesting is not None:
-            key = fingerprint("sheets", nesting.sheets)
-            kept(store, key, folder, lambda: write_nests(nesting, folder))
-        paths = announced(folder, shops)
-        for files in sheets:
-            folder.join(files)
-        result = replace(result, files=folder.made)
-        key = fingerprint("reports", *_said(done, result.volumes), result.files, done.cures)
-        kept(store, key, folder, lambda: _write_reports(done, result, folder, tuple(pockets)))
-        write_covers(done.stack, result.volumes, cover_of(done, since), folder, paths)
-
+    whole = _OfTheWhole(done, store, nesting, shops, since)
     result = build(
         done.stack,
         out / name,
         spec_folder=done.spec.folder,
         only=done.chosen or None,
         progress=progress,
-        before=before,
-        extra=reports,
+        before=whole.lists,
+        extra=whole.reports,
         store=store,
         beside=beside,
         findings=done.findings,
@@ -118,6 +97,38 @@ def build_files(
     if release is not None:
         file_release(done, result.folder, out, release)
     return result
+
+
+class _OfTheWhole(Struct):
+    """The files that are of no single part."""
+
+    done: Checked
+    store: Store | None
+    nesting: Nesting | None
+    shops: Sequence[Shop]
+    since: Since
+    listed: FolderFiles | None = None
+    pockets: tuple[PocketAccount, ...] = ()
+
+    def lists(self, folder: OutputFolder) -> None:
+        """Write what needs no solid, to be joined when the reports are written."""
+        done, files = self.done, folder.aside()
+        kept(self.store, fingerprint("lists", *_said(done, {})), files, lambda: _write_lists(done, files))
+        self.listed, self.pockets = files, tuple(_accounts(done, files, self.store))
+
+    def reports(self, folder: OutputFolder, result: BuildResult) -> None:
+        """Write what is made from all other files."""
+        done, nesting = self.done, self.nesting
+        if nesting is not None:
+            key = fingerprint("sheets", nesting.sheets)
+            kept(self.store, key, folder, lambda: write_nests(nesting, folder))
+        paths = announced(folder, self.shops)
+        if self.listed is not None:
+            folder.join(self.listed)
+        result = replace(result, files=folder.made)
+        key = fingerprint("reports", *_said(done, result.volumes), result.files, done.cures)
+        kept(self.store, key, folder, lambda: _write_reports(done, result, folder, self.pockets))
+        write_covers(done.stack, result.volumes, cover_of(done, self.since), folder, paths)
 
 
 def cover_of(done: Checked, since: Since) -> Cover:

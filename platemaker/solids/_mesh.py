@@ -40,11 +40,12 @@ def _add_face(face: Solid, corners: list[Vec3], triangles: list[tuple[int, int, 
     net = BRep_Tool.Triangulation_s(face.wrapped, place)
     if net is None:
         return
-    move, base = place.Transformation(), len(corners) - 1
-    flip = face.wrapped.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
-    for number in range(1, net.NbNodes() + 1):
-        node = net.Node(number).Transformed(move)
-        corners.append((node.X(), node.Y(), node.Z()))
-    for number in range(1, net.NbTriangles() + 1):
-        a, b, c = net.Triangle(number).Get()
-        triangles.append((base + a, base + c, base + b) if flip else (base + a, base + b, base + c))
+    base = len(corners) - 1
+    nodes = [net.Node(number) for number in range(1, net.NbNodes() + 1)]
+    if not place.IsIdentity():
+        nodes = [node.Transformed(place.Transformation()) for node in nodes]
+    corners += [node.Coord() for node in nodes]
+    met = [net.Triangle(number).Get() for number in range(1, net.NbTriangles() + 1)]
+    if face.wrapped.Orientation() == TopAbs_Orientation.TopAbs_REVERSED:
+        met = [(a, c, b) for a, b, c in met]
+    triangles += [(base + a, base + b, base + c) for a, b, c in met]

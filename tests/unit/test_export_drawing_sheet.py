@@ -325,7 +325,7 @@ def test_a_straight_line_reads_back_where_it_was_drawn(tmp_path: Path) -> None:
     """Page of 100 x 50 mm, a line from (10, 20) to (40, 60 - 0) seen through a window that moves it by (5, 5)."""
     line = View(1.0, (0.0, 0.0)).line((10.0, 20.0), (40.0, 30.0), Pen.NARROW)
     write_pdf([Page(100.0, 50.0, (line, Clip((0.0, 0.0, 100.0, 50.0), (line,), (5.0, 5.0))))], tmp_path / "a.pdf", "a")
-    [page] = read_pdf(tmp_path / "a.pdf").pages
+    [page] = read_pdf(tmp_path / "a.pdf", lines=True).pages
     assert (page.width, page.height) == (pytest.approx(100.0, abs=1e-3), pytest.approx(50.0, abs=1e-3))
     ends = [(*line.start, *line.end) for line in page.lines]
     assert ends[0] == pytest.approx((10.0, 20.0, 40.0, 30.0), abs=1e-3)

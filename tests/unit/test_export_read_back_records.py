@@ -89,7 +89,7 @@ def test_bars_are_measured_and_the_worst_page_is_told(tmp_path: Path) -> None:
         for a in (100.0, 100.4, 99.9)
     ]
     write_pdf(tuple(pages), tmp_path / "bars.pdf", "bars")
-    assert bars_of(read_pdf(tmp_path / "bars.pdf")) == pytest.approx((100.4, 101.6), abs=1e-3)
+    assert bars_of(read_pdf(tmp_path / "bars.pdf", lines=True)) == pytest.approx((100.4, 101.6), abs=1e-3)
 
 
 def test_a_stored_file_keeps_its_record(tmp_path: Path) -> None:

@@ -24,7 +24,10 @@ SAME = 0.01
 
 
 class PdfPage(Record):
-    """A page: size, mm, its straight strokes of two points, in mm from the lower left corner, and its words."""
+    """A page: size, mm, its straight strokes of two points, in mm from the lower left corner, and its words.
+
+    Strokes take as long to read as all else together: they are there where they were asked for.
+    """
 
     width: float
     height: float
@@ -39,8 +42,8 @@ class PdfReading(Record):
     pages: tuple[PdfPage, ...]
 
 
-def read_pdf(path: Path) -> PdfReading:
-    """Measure a PDF on disk. Raises ProofError naming a file that cannot be read."""
+def read_pdf(path: Path, *, lines: bool = False) -> PdfReading:
+    """Measure a PDF on disk, its `lines` where they are wanted. Raises ProofError naming a file that cannot be read."""
     import pypdfium2  # type: ignore[import-untyped]  # noqa: PLC0415 - only when paper is read
 
     try:
@@ -53,7 +56,8 @@ def read_pdf(path: Path) -> PdfReading:
             text = page.get_textpage()
             words = tuple(text.get_text_range().split())
             text.close()
-            pages.append(PdfPage(page.get_width() / POINT, page.get_height() / POINT, tuple(_lines(page)), words))
+            found = tuple(_lines(page)) if lines else ()
+            pages.append(PdfPage(page.get_width() / POINT, page.get_height() / POINT, found, words))
             page.close()
         return PdfReading(path.name, tuple(pages))
     finally:
@@ -87,7 +91,7 @@ def prove_template(part: Part, path: Path, tiling: Tiling) -> PdfReading:
 
 def prove_tiles(path: Path, tiling: Tiling, punched: Sequence[tuple[str, Point]]) -> PdfReading:
     """Read tiled pages back: pages in size, both bars on each, and a punch cross at every place that a page shows."""
-    reading = read_pdf(path)
+    reading = read_pdf(path, lines=True)
     if len(reading.pages) != len(tiling.tiles):
         raise _differs(path, f"{len(reading.pages)} pages instead of {len(tiling.tiles)}")
     for number, (page, tile) in enumerate(zip(reading.pages, tiling.tiles, strict=True), start=1):

@@ -26,6 +26,8 @@ SAME_PLACE = 1e-5
 SAME_COLOUR = 1e-6
 SAME_TURN = 1e-9
 """Largest difference of unit axes: the file holds 15 digits."""
+PLACED = b"NEXT_ASSEMBLY_USAGE_OCCURRENCE"
+"""Stands in the text of an assembly and of nothing else: a product in its place in another."""
 
 Vec3 = tuple[float, float, float]
 
@@ -33,7 +35,7 @@ Vec3 = tuple[float, float, float]
 class StepItem(Record):
     """A named solid of a STEP file in its place: colour in shares of 1, volume in mm3, box, round and sloping faces.
 
-    `faces` are the names of those faces that have one.
+    `faces` are the names of those faces that have one. Of a stack's file the faces are not measured.
     """
 
     name: str
@@ -42,7 +44,7 @@ class StepItem(Record):
     solids: int
     volume: float
     bounds: tuple[float, float, float, float, float, float]
-    cylinders: tuple[CylinderFace, ...]
+    cylinders: tuple[CylinderFace, ...] = ()
     slopes: tuple[Plane, ...] = ()
     faces: tuple[str, ...] = ()
 
@@ -55,18 +57,21 @@ class StepReading(Record):
     items: tuple[StepItem, ...]
 
 
-def read_step(path: Path) -> StepReading:
-    """Measure a STEP file on disk, an assembly or one product. Raises ProofError naming a file that cannot be read."""
+def read_step(path: Path, *, faces: bool = True) -> StepReading:
+    """Measure a STEP file on disk, an assembly or one product, with its `faces` where they are wanted.
+
+    Raises ProofError naming a file that cannot be read.
+    """
     try:
-        product = read_product(path)
+        product = None if PLACED in path.read_bytes() else read_product(path)
         if product is not None:
-            item = _measured(product.name, Frame(), product.colour, product.solid)
+            item = _measured(product.name, Frame(), product.colour, product.solid, faces=faces)
             names = tuple(one.name for one in product.faces if one.name)
             return StepReading(path.name, product.name, (replace(item, faces=names),))
         whole = kernel().Assembly.importStep(str(path))
     except (ValueError, OSError, RuntimeError) as cause:
         raise differs(path, f"cannot be read: {cause}") from cause
-    items = [_item(child) for child in whole.children]
+    items = [_item(child, faces=faces) for child in whole.children]
     return StepReading(path.name, str(whole.name), tuple(items))
 
 
@@ -114,7 +119,7 @@ def _same_face(part: Part, met: Plane, due: Plane) -> bool:
 
 def prove_stack_step(stack: Stack, proofs: Iterable[SolidProof], path: Path) -> StepReading:
     """Read the stack's STEP file back: every placed part and body once, by name, colour and volume."""
-    reading = read_step(path)
+    reading = read_step(path, faces=False)
     found = {item.name: item for item in reading.items}
     volumes = {proof.part: proof.volume for proof in proofs}
     due = {
@@ -166,13 +171,13 @@ def _volume(figure: SpaceCylinder | Prism) -> float:
     return math.pi * figure.radius**2 * figure.length
 
 
-def _item(child: Any) -> StepItem:
+def _item(child: Any, *, faces: bool) -> StepItem:
     colour = tuple(float(share) for share in child.color.toTuple()[:3]) if child.color else None
     shares = (colour[0], colour[1], colour[2]) if colour else None
-    return _measured(str(child.name), _frame(child.loc), shares, child.obj.moved(child.loc))
+    return _measured(str(child.name), _frame(child.loc), shares, child.obj.moved(child.loc), faces=faces)
 
 
-def _measured(name: str, place: Frame, colour: Vec3 | None, shape: Solid) -> StepItem:
+def _measured(name: str, place: Frame, colour: Vec3 | None, shape: Solid, *, faces: bool) -> StepItem:
     solids = shape.Solids()
     return StepItem(
         name,
@@ -181,8 +186,8 @@ def _measured(name: str, place: Frame, colour: Vec3 | None, shape: Solid) -> Ste
         len(solids),
         sum(volume_of(solid) for solid in solids),
         bounds_of(shape),
-        cylinders_of(shape),
-        slopes_of(shape),
+        cylinders_of(shape) if faces else (),
+        slopes_of(shape) if faces else (),
     )
 
 
