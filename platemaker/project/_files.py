@@ -113,7 +113,9 @@ class _OfTheWhole(Struct):
     def lists(self, folder: OutputFolder) -> None:
         """Write what needs no solid, to be joined when the reports are written."""
         done, files = self.done, folder.aside()
-        kept(self.store, fingerprint("lists", *_said(done, {})), files, lambda: _write_lists(done, files))
+        bodies = [body.envelope.size for body in done.stack.bodies if body.envelope is not None]
+        key = fingerprint("lists", done.meta({}), done.chosen, done.fields.said, bodies)
+        kept(self.store, key, files, lambda: _write_lists(done, files))
         self.listed, self.pockets = files, tuple(_accounts(done, files, self.store))
 
     def reports(self, folder: OutputFolder, result: BuildResult) -> None:
@@ -126,7 +128,8 @@ class _OfTheWhole(Struct):
         if self.listed is not None:
             folder.join(self.listed)
         result = replace(result, files=folder.made)
-        key = fingerprint("reports", *_said(done, result.volumes), result.files, done.cures)
+        meta = done.meta(result.volumes)
+        key = fingerprint("reports", meta, done.findings, list(done.chosen), result.files, done.cures, done.fields.said)
         kept(self.store, key, folder, lambda: _write_reports(done, result, folder, self.pockets))
         write_covers(done.stack, result.volumes, cover_of(done, self.since), folder, paths)
 
@@ -139,12 +142,6 @@ def cover_of(done: Checked, since: Since) -> Cover:
     questions = tuple((one.verdict.value, sentence(one).of(done.stack.unit)) for one in items if one.verdict in asked)
     warning = f"NOT RELEASED: {fails} {'item fails' if fails == 1 else 'items fail'}" if fails else ""
     return Cover(warning=warning, questions=questions, since=since.release, changes=since.lines)
-
-
-def _said(done: Checked, volumes: Mapping[str, float]) -> tuple[object, ...]:
-    """All that a file of the whole stack says."""
-    bodies = [body.envelope.size for body in done.stack.bodies if body.envelope is not None]  # files may lie elsewhere
-    return done.meta(volumes), done.findings, done.chosen, done.fields.said, bodies
 
 
 def _write_lists(done: Checked, folder: FolderFiles) -> Mapping[str, bytes]:

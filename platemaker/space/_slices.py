@@ -47,11 +47,12 @@ def sliced_volume(a: Extruded, b: Extruded | HalfSpace, share: float) -> tuple[f
     low = max(first.marks[0], last.marks[0]) if last else first.marks[0]
     high = min(first.marks[-1], last.marks[-1]) if last else first.marks[-1]
     inner = [s for s in marks if low < s < high]
+    behind = _seen(b.point, b.normal, frame) if isinstance(b, HalfSpace) else None
 
     def area(s: float) -> float:
         own_slices = first.at(s)
-        if isinstance(b, HalfSpace):
-            return sum(polygon_area(_behind(p, b.point, b.normal, frame, s)) for p in own_slices)
+        if behind is not None:
+            return sum(polygon_area(_behind(p, behind, s)) for p in own_slices)
         others = last.at(s) if last else []
         return sum(polygon_area(clipped(p, q)) for p in own_slices for q in others)
 
@@ -149,18 +150,18 @@ class RoundSlicer:
         grows = 0.0 if isinstance(figure, Cylinder) else (figure.radius_end - wide) / figure.length
         share = math.sqrt(math.pi / (SIDES * math.tan(math.pi / SIDES)))
         first, second = perpendiculars(figure.axis)
-        self.planes = list(end_planes(figure))
+        self.planes = [_seen(*plane, frame) for plane in end_planes(figure)]
         for number in range(SIDES):
             c, s = math.cos(math.tau * number / SIDES), math.sin(math.tau * number / SIDES)
             out = along(scale(first, c), s, second)
             normal = along(out, -share * grows, figure.axis)
-            self.planes.append((along(figure.start, share * wide, out), normal))
+            self.planes.append(_seen(along(figure.start, share * wide, out), normal, frame))
 
     def at(self, s: float) -> list[Polygon]:
         """The slice at distance s, as convex polygons in the frame's plane."""
         polygon = self.box
-        for point, normal in self.planes:
-            polygon = _behind(polygon, point, normal, self.frame, s)
+        for plane in self.planes:
+            polygon = _behind(polygon, plane, s)
         return [polygon]
 
 
@@ -173,6 +174,7 @@ class Slicer:
             self.place = frame.to_local(figure.start)
             self.way = frame.unturn(figure.axis)
             self.marks = [self.place[2] - figure.radius, self.place[2] + figure.radius]
+            self.ends = [_seen(*plane, frame) for plane in end_planes(figure)]
             return
         self.place = frame.to_local(figure.frame.origin)
         self.way = frame.unturn(figure.frame.z_axis)
@@ -196,8 +198,8 @@ class Slicer:
             (x + along * ux - side * uy, y + along * uy + side * ux)
             for along, side in ((-FAR, -half), (FAR, -half), (FAR, half), (-FAR, half))
         ]
-        for point, normal in end_planes(bore):
-            strip = _behind(strip, point, normal, self.frame, s)
+        for plane in self.ends:
+            strip = _behind(strip, plane, s)
         return [strip]
 
     def _prism(self, prism: Prism, s: float) -> list[Polygon]:
@@ -283,10 +285,14 @@ def clipped(polygon: Polygon, window: Polygon) -> Polygon:
     return polygon
 
 
-def _behind(polygon: Polygon, point: Vec3, normal: Vec3, frame: Frame, s: float) -> Polygon:
+def _seen(point: Vec3, normal: Vec3, frame: Frame) -> tuple[Vec3, Vec3]:
+    """A plane's point and normal in the frame of the slices."""
+    return frame.to_local(point), frame.unturn(normal)
+
+
+def _behind(polygon: Polygon, plane: tuple[Vec3, Vec3], s: float) -> Polygon:
     """The part of a slice behind a plane."""
-    nx, ny, nz = frame.unturn(normal)
-    px, py, pz = frame.to_local(point)
+    (px, py, pz), (nx, ny, nz) = plane
     return cut(polygon, nx, ny, nx * px + ny * py + nz * (pz - s))
 
 
@@ -294,6 +300,8 @@ def cut(polygon: Polygon, nx: float, ny: float, limit: float) -> Polygon:
     """The part of a convex polygon with n · p <= limit."""
     kept: Polygon = []
     heights = [nx * x + ny * y - limit for x, y in polygon]
+    if not heights or max(heights) <= 0.0:
+        return polygon
     for i, (point, height) in enumerate(zip(polygon, heights, strict=True)):
         before, level = polygon[i - 1], heights[i - 1]
         if (height <= 0.0) != (level <= 0.0):
