@@ -23,7 +23,6 @@ from typing import TYPE_CHECKING, Self
 import platemaker
 from platemaker.errors import ProofError
 from platemaker.records import Record
-from platemaker.remembered import packed
 
 if TYPE_CHECKING:
     from platemaker.export._folder._folder import FolderFiles
@@ -95,7 +94,7 @@ class SolidProcess:
             return
         order = SolidOrder(parts, whole, stack, spec_folder, store)
         with suppress(OSError):
-            (self._folder / ORDER).write_bytes(packed(order))
+            (self._folder / ORDER).write_bytes(pickle.dumps(order))
             os.write(self._child.stdin.fileno(), b"\n")
             self._asked = asked
 

@@ -2,6 +2,5 @@
 
 from platemaker.remembered._answers import forget, known, remembered
 from platemaker.remembered._content import content
-from platemaker.remembered._packed import packed
 
-__all__ = ["content", "forget", "known", "packed", "remembered"]
+__all__ = ["content", "forget", "known", "remembered"]

@@ -14,7 +14,7 @@ from platemaker.errors import OutputError, PlatemakerError
 from platemaker.export._folder._changed import MANIFEST, changed_files, manifest_of, move_kept
 from platemaker.export._folder._unfinished import unfinished
 from platemaker.export._names import safe_name
-from platemaker.export._reading._read_back import Record
+from platemaker.export._reading._read_back import ReadBack
 from platemaker.records import Record, asdict, field, replace
 
 MADE_BY = "platemaker exports"
@@ -31,7 +31,7 @@ class Made(Record):
     what: str
     part: str = ""
     key: str = ""
-    read_back: Record = field(default_factory=dict)
+    read_back: ReadBack = field(default_factory=dict)
 
 
 class FolderFiles:
@@ -62,7 +62,7 @@ class FolderFiles:
             raise OutputError(message)
         self._made.append(made)
 
-    def read_back(self, path: Path, record: Record) -> None:
+    def read_back(self, path: Path, record: ReadBack) -> None:
         """Note in the manifest what was read back of a file of this folder."""
         self._made = [replace(made, read_back=record) if made.name == path.name else made for made in self._made]
 
