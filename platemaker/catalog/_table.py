@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from enum import Enum
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from types import NoneType
 from typing import Any, TypeVar, get_args, get_type_hints
@@ -115,7 +115,7 @@ def read_block(path: Path) -> TableBlock:
     if missing := [key for key in _BLOCK_KEYS if key not in found]:
         msg = f"{path.name}: the block lacks {', '.join(missing)}"
         raise CatalogError(msg, _BLOCK_KEYS)
-    evidence = _choice(Evidence, found.pop("evidence"), f"{path.name}: evidence")
+    evidence = _cell(partial(_choice, Evidence), found.pop("evidence"), path.name, "evidence")
     return TableBlock(file=path.name, evidence=evidence, **found)
 
 
@@ -132,9 +132,9 @@ def read_table(path: Path, row_type: type[R]) -> tuple[R, ...]:
         msg = f"{path.name}: no rows"
         raise CatalogError(msg)
     types = get_type_hints(row_type)
-    heads = list(_heads(cells[0], row_type, path.name))
+    readers = {name: _reader(types[name], unit) for name, unit in _heads(cells[0], row_type, path.name)}
     return tuple(
-        _row(row_type, types, heads, values, block, f"{path.name}:{number}")
+        _row(row_type, readers, values, block, f"{path.name}:{number}")
         for values, (number, _) in zip(cells[1:], lines[1:], strict=True)
     )
 
@@ -176,23 +176,18 @@ def _heads(cells: list[str], row_type: type[Row], file: str) -> Iterator[tuple[s
 
 
 def _row(
-    row_type: type[R],
-    types: dict[str, Any],
-    heads: list[tuple[str, str]],
-    values: list[str],
-    block: TableBlock,
-    place: str,
+    row_type: type[R], readers: Mapping[str, Callable[[str], Any]], values: list[str], block: TableBlock, place: str
 ) -> R:
-    if len(values) != len(heads):
-        msg = f"{place}: {len(values)} cells under {len(heads)} column heads"
+    if len(values) != len(readers):
+        msg = f"{place}: {len(values)} cells under {len(readers)} column heads"
         raise CatalogError(msg)
     found: dict[str, Any] = {}
-    for (name, unit), value in zip(heads, values, strict=True):
+    for (name, read), value in zip(readers.items(), values, strict=True):
         if value != value.strip():
             msg = f"{place}: {name} has blanks around {value!r}"
             raise CatalogError(msg, met=value)
         if value or name not in ("source", "evidence", "note"):
-            found[name] = _value(types[name], value, unit, f"{place}: {name}")
+            found[name] = _cell(read, value, place, name)
     evidence = found.setdefault("evidence", block.evidence)
     found.setdefault("source", "common practice, no source" if evidence is Evidence.PRACTICE else block.citation)
     if evidence is Evidence.MEMORY:
@@ -200,48 +195,63 @@ def _row(
     return row_type(**found)
 
 
-def _value(kind: Any, text: str, unit: str, place: str) -> Any:
-    """One cell as `kind`: str, int, float, an enum, or one of these or None."""
+def _cell(read: Callable[[str], Any], text: str, place: str, name: str) -> Any:
+    try:
+        return read(text)
+    except CatalogError as fault:
+        msg = f"{place}: {name}: {fault}"
+        raise CatalogError(msg, fault.allowed, fault.met) from None
+
+
+def _reader(kind: Any, unit: str) -> Callable[[str], Any]:
+    """What reads a cell as `kind`: str, int, float, an enum, or one of these or None."""
     choices = get_args(kind)
     if NoneType in choices:
-        if not text:
-            return None
-        kind = choices[0]
-    if not text:
-        msg = f"{place}: an empty cell"
-        raise CatalogError(msg)
+        filled = _reader(choices[0], unit)
+        return lambda text: filled(text) if text else None
     if kind is str:
-        return text
+        return _text
     if isinstance(kind, type) and issubclass(kind, Enum):
-        return _choice(kind, text, place)
-    number = _number(text, place)
+        return partial(_choice, kind)
     if kind is int:
-        if number != int(number):
-            msg = f"{place}: {text!r} is not a whole number"
-            raise CatalogError(msg, met=text)
-        return int(number)
+        return _whole
     # One rounding to 1e-9 takes out what the conversion's binary arithmetic adds.
-    return round(_TO_OURS[unit](number), 9) if unit else number
+    return (lambda text: round(_TO_OURS[unit](_number(text)), 9)) if unit else _number
 
 
-def _number(text: str, place: str) -> float:
+def _text(text: str) -> str:
+    if not text:
+        msg = "an empty cell"
+        raise CatalogError(msg)
+    return text
+
+
+def _whole(text: str) -> int:
+    number = _number(text)
+    if number != int(number):
+        msg = f"{text!r} is not a whole number"
+        raise CatalogError(msg, met=text)
+    return int(number)
+
+
+def _number(text: str) -> float:
     if _NUMBER.fullmatch(text):
         return float(text)
-    if match := _FRACTION.fullmatch(text):
+    if match := _FRACTION.fullmatch(_text(text)):
         whole, above, below = match.groups()
         if int(below):
             return int(whole or 0) + int(above) / int(below)
-    msg = f"{place}: {text!r} is not a number"
+    msg = f"{text!r} is not a number"
     raise CatalogError(msg, met=text)
 
 
 E = TypeVar("E", bound=Enum)
 
 
-def _choice(kind: type[E], text: str, place: str) -> E:
+def _choice(kind: type[E], text: str) -> E:
     try:
-        return kind(text)
+        return kind(_text(text))
     except ValueError:
         words = [str(member.value) for member in kind]
-        msg = f"{place}: {text!r} is not one of {', '.join(words)}"
+        msg = f"{text!r} is not one of {', '.join(words)}"
         raise CatalogError(msg, words, text) from None

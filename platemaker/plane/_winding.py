@@ -65,8 +65,9 @@ def _counted(edges: EdgeTable, points: Complexes) -> Floats:
     total: Floats = np.bincount(order[row], sign, len(points)).astype(float)
     doubt = np.zeros(len(points), dtype=bool)
     doubt[order[row[doubtful]]] = True
-    ends = np.unique(np.concatenate([edges.start.imag, edges.end.imag]))
-    loose = np.nonzero(np.diff(ends) <= CLOSE)[0]  # edges that all but meet: a way between them crosses neither
+    ends = np.sort(np.concatenate([edges.start.imag, edges.end.imag]))
+    gaps = np.diff(ends)
+    loose = np.nonzero((gaps > 0.0) & (gaps <= CLOSE))[0]  # edges that all but meet: a way between them crosses neither
     doubt[order[_in_bands(height, ends[loose] - DOUBT, ends[loose + 1] + DOUBT)[0]]] = True
     arcs = np.nonzero(edges.arcs)[0]
     if len(arcs):

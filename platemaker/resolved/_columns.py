@@ -49,7 +49,7 @@ def _lines(one: ResolvedPart, axis: int) -> Numbers:
     over = [frame.to_local(end)[axis] for tool in tools if isinstance(tool, Cylinder) for end in (tool.start, tool.end)]
     step = (high - low) / LINES
     even = np.linspace(low + step / 2, high - step / 2, LINES)
-    return np.unique(np.round([*even, *(place for place in over if low < place < high)], 9))
+    return np.array(sorted({round(place, 9) for place in (*even.tolist(), *over) if low < place < high}))
 
 
 def _metal(one: ResolvedPart, xs: Numbers, ys: Numbers) -> tuple[Numbers, Numbers]:

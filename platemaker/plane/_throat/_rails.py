@@ -196,14 +196,14 @@ def sampled(ground: Ground, fine: float) -> tuple[Spots, Integers]:
     """
     plan = ground.plan
     rows = np.nonzero(~plan.walls)[0]
-    ends = np.unique(np.concatenate([plan.first[rows], plan.last[rows]]))
-    corner_of = {int(vertex): k for k, vertex in enumerate(ends)}
+    ends = sorted({*plan.first[rows].tolist(), *plan.last[rows].tolist()})
+    corner_of = {vertex: k for k, vertex in enumerate(ends)}
     stretch, share, node = [0] * len(ends), [0.0] * len(ends), [0] * len(ends)
     fresh = ground.walls.count
     for row in rows.tolist():
         for vertex, where in ((int(plan.first[row]), 0.0), (int(plan.last[row]), 1.0)):
             stretch[corner_of[vertex]], share[corner_of[vertex]] = row, where
-    for k, vertex in enumerate(ends.tolist()):
+    for k, vertex in enumerate(ends):
         node[k] = -1 if ground.walls.of[vertex] >= 0 else fresh
         fresh += node[k] >= 0
     runs: list[tuple[int, int, int]] = []
@@ -218,7 +218,7 @@ def sampled(ground: Ground, fine: float) -> tuple[Spots, Integers]:
         count = int(max(np.ceil(length[row] / fine), np.ceil(abs(table.sweep[row]) / (np.pi / 6)), 1))
         shares = np.arange(1, count) / count
         if row in extra:
-            shares = np.unique(np.concatenate([shares, extra[row]]))
+            shares = np.sort(np.concatenate([shares, extra[row]]))
             apart = 0.01 * fine / float(length[row])
             shares = shares[np.diff(shares, prepend=0.0) > apart]
             shares = shares[shares < 1.0 - apart]

@@ -130,7 +130,7 @@ def _turns_about(ground: Ground, spots: Spots, cycle: Ways, points: Complexes) -
     plan = ground.plan
     frame = BranchCuts(np.concatenate([points, ground.frame.bases]), ground.frame.turn)
     wider = Ground(plan, ground.cells, frame, walls_of(plan, frame), ground.potential)
-    used = np.unique(np.concatenate([cycle.tail, cycle.head]))
+    used = np.array(sorted({*cycle.tail.tolist(), *cycle.head.tolist()}), dtype=np.intp)
     node = np.where(spots.node[used] < ground.walls.count, -1, spots.node[used])
     own = wider.spots(spots.stretch[used], spots.share[used], node)
     tail, head = np.searchsorted(used, cycle.tail), np.searchsorted(used, cycle.head)

@@ -255,7 +255,8 @@ class _WalkSearch:
         """Nodes of which every closed walk that goes round a base point passes one."""
         crossing = np.nonzero(self.classes.any(axis=1))[0]
         chosen: list[int] = []
-        pairs = np.unique(np.stack([self.tail[crossing], self.head[crossing]], axis=1), axis=0)
+        met = {*zip(self.tail[crossing].tolist(), self.head[crossing].tolist(), strict=True)}
+        pairs = np.array(sorted(met), dtype=np.intp).reshape(-1, 2)
         while len(pairs):
             node = int(np.bincount(pairs.ravel()).argmax())
             chosen.append(node)

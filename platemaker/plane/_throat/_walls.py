@@ -56,7 +56,7 @@ class Islands(Record):
                     # The chamber lies left of its walls: round an island they run clockwise.
                     halves += [(row, other)] if table.sweep[row] < 0 else []
         pairs = np.array(halves, dtype=np.intp).reshape(-1, 2)
-        others = np.setdiff1d(np.array(walls, dtype=np.intp), pairs)
+        others = np.array(sorted({*walls} - {*pairs.ravel().tolist()}), dtype=np.intp)
         one = bool(np.ptp(plan.depths[1:]) == 0)
         return cls(table.centre[pairs[:, 0]], table.radius[pairs[:, 0]], pairs, others, _openings(plan), one)
 
@@ -95,7 +95,7 @@ class Islands(Record):
 def _openings(plan: Plan) -> tuple[Complexes, Floats]:
     """Discs round the openings, and round the pieces whose edges are steps."""
     centres, radii = [], []
-    for figure in np.unique(plan.figure[~plan.walls]).tolist():
+    for figure in sorted(set(plan.figure[~plan.walls].tolist())):
         x0, y0, x1, y1 = plan.tables[figure].boxes
         low, high = complex(x0.min(), y0.min()), complex(x1.max(), y1.max())
         centres.append((low + high) / 2)
