@@ -94,4 +94,4 @@ def bend_layer(bend: BendLine) -> str:
 
 def side_of(hole: Hole) -> str:
     """The face that a hole starts from, `ABOVE` or `BELOW`; `SIDE` for one that runs level."""
-    return "SIDE" if abs(hole.direction[2]) < 1e-9 else hole.side.value.upper()
+    return "SIDE" if hole.level else hole.side.value.upper()

@@ -11,8 +11,8 @@ from platemaker.export._lists._materials import bill_of_materials
 from platemaker.export._paper import about_of
 from platemaker.export._sheet._drawing_sheet import drawing_pages
 from platemaker.export._sheet._drawing_words import Numbers, size_words
-from platemaker.export._sheet._first_article import first_article
-from platemaker.parts import Stack
+from platemaker.export._sheet._first_article import Measure, first_article
+from platemaker.parts import AsBuilt, AsRead, Stack, as_cut
 from tests.plates import lid_of, stack_of
 
 MM = Numbers("mm")
@@ -98,3 +98,82 @@ def test_dowels_beyond_the_table_of_their_fit_are_refused(tmp_path: Path) -> Non
 def test_a_size_that_no_hole_of_the_joint_has_is_refused(tmp_path: Path, mount: str, words: str) -> None:
     with pytest.raises(SpecErrors, match=f"parts.lid.below.seat: {words}"):
         stack_of(tmp_path, PINNED.replace("{holes: clear}", mount))
+
+
+BORED = """
+    thickness: 22
+    outline: {rectangle: [100, 60]}
+    holes: {zero: {at: [-40, -20], diameter: 8}, far: {at: [40, 20], diameter: 8}}
+    bores:
+      along_x: {at: [-50, 12, 9], towards: [1, 0, 0], diameter: 6, depth: 20}
+      along_y: {at: [20, 30, 14], towards: [0, -1, 0], tapped: M6, depth: 10}
+      slanted: {at: [5, 0, 22], towards: [-3, 4, -5], diameter: 5, depth: 12}
+    slots:
+      skew: {at: [-10, -15], slot: [20, 8], turn: -30 deg, depth: 5}
+      straight: {at: [20, -20], slot: [20, 8], depth: 5}
+    pocket: {shape: {rectangle: [12, 18], corner_radius: 3, at: [25, 2], turn: 20 deg}, depth: 4}
+"""
+"""The first hole is the datum: places are from (-40, -20)."""
+
+
+def measures(folder: Path, body: str = BORED) -> dict[str, Measure]:
+    stack = lid_of(folder, body)
+    return {one.id: one for one in first_article(stack.part("lid"), about_of(stack, stack.part("lid"), None))}
+
+
+def test_level_bores_are_measured_across_their_axis_and_over_the_underside(tmp_path: Path) -> None:
+    """ISO 2768-1 class m: 9 and 14 mm have +-0.2, 32 and 60 mm +-0.3. Along its axis a bore's place is the outline's."""
+    found = {
+        id_: (one.nominal, one.tolerance) for id_, one in measures(tmp_path).items() if id_.startswith("hole.along_")
+    }
+    places = {id_: row for id_, row in found.items() if id_.endswith((".x", ".y", ".z"))}
+    assert places == {
+        "hole.along_x.y": (32.0, (-0.3, 0.3)), "hole.along_x.z": (9.0, (-0.2, 0.2)),
+        "hole.along_y.x": (60.0, (-0.3, 0.3)), "hole.along_y.z": (14.0, (-0.2, 0.2)),
+    }  # fmt: skip
+    assert not [id_ for id_ in found if id_.endswith("angle")], "square to their side"
+
+
+def test_a_slanted_bore_is_measured_in_the_plan_too(tmp_path: Path) -> None:
+    """Towards (-3, 4, -5): 45 degrees to the face; in the plan 180 - atan(4 / 3) = 126.870 degrees from +X."""
+    found = measures(tmp_path)
+    assert found["hole.slanted.axis.angle"].nominal == pytest.approx(45.0, abs=1e-6)
+    assert found["hole.slanted.towards.angle"].nominal == pytest.approx(126.869898, abs=1e-6)
+    assert found["hole.slanted.towards.angle"].tolerance == (-0.5, 0.5), "table 3, over 10 to 50 mm"
+
+
+def test_a_skew_slot_or_pocket_is_measured_along_itself(tmp_path: Path) -> None:
+    """Over X and Y alone the slot at -30 degrees reads as one at +30 would."""
+    found = {id_: one.nominal for id_, one in measures(tmp_path).items() if one.computed}
+    assert [found[f"cut.skew.{word}"] for word in ("length", "width", "turned.angle")] == [20.0, 8.0, 150.0]
+    pocket = [found[f"cut.pocket.{word}"] for word in ("length", "width", "turned.angle")]
+    assert pocket == pytest.approx([18.0, 12.0, 110.0], abs=1e-5), "corners lie on a grid of 1e-6 mm"
+    assert not [id_ for id_ in found if id_.startswith("cut.straight")]
+    stack = lid_of(tmp_path, BORED)
+    told = " ".join(words_of(stack, "lid"))
+    # The box of a slot at -30 degrees: 12 cos 30 + 8 by 12 sin 30 + 8.
+    assert "18.39 × 14 over all, 20 × 8 at 150° from +X, shape by its table, least inside R4" in told
+
+
+def test_round_bar_has_its_first_hole_measured_from_its_end(tmp_path: Path) -> None:
+    text = PINNED.partition("joints:")[0] + (
+        "joints: {inj: {spots: {row: [-30, 30]}}}\n"
+        "parts: {tube: {kind: rail, material: 6061-T6, stock: {round: 20}, length: 100, joint: inj, passage: 10,"
+        " cross_bore: {diameter: 8}}}\n"
+    )
+    stack = stack_of(tmp_path, text)
+    found = {one.id: one for one in first_article(stack.part("tube"), about_of(stack, stack.part("tube"), None))}
+    assert (found["outline.left.x"].nominal, found["outline.left.x"].tolerance) == (-20.0, (-0.2, 0.2))
+
+
+def test_a_level_bore_and_a_direction_that_were_read_are_cut_so(tmp_path: Path) -> None:
+    stack = lid_of(tmp_path, BORED)
+    rows = {"hole.along_x.z": 9.4, "hole.along_x.y": 31.5, "hole.slanted.towards.angle": 90.0}
+    sheet = AsBuilt(
+        "sheet", "lid", (-40.0, -20.0), tuple(AsRead(id_, id_, 1.0, None, read) for id_, read in rows.items())
+    )
+    made, lost = as_cut(stack, sheet)
+    holes = {hole.name: hole for hole in made.part("lid").holes}
+    assert lost == ()
+    assert holes["along_x"].at == (-50.0, 11.5, 9.4)
+    assert holes["slanted"].direction == pytest.approx((0.0, 0.5**0.5, -(0.5**0.5)))

@@ -22,7 +22,7 @@ def test_no_other_module_spells_an_id() -> None:
 
 
 @pytest.mark.parametrize(
-    ("id_", "place"),
+    ("id_", "signed"),
     [
         (ids.hole_id("pad_1", "x"), True),
         (ids.measure_id(ids.LEFT, "x"), True),
@@ -31,11 +31,14 @@ def test_no_other_module_spells_an_id() -> None:
         (ids.LENGTH_Y, False),
         (ids.measure_id(ids.figure_id("pocket"), "x"), False),
         (ids.hole_id("pad_1", "along"), False),
+        (ids.hole_id("pad_1", "z"), False),
+        (ids.hole_id("pad_1", "towards", "angle"), True),
+        (ids.hole_id("towards", "axis", "angle"), False),
         (ids.THICKNESS, False),
     ],
 )
-def test_a_place_may_lie_on_either_side_and_a_size_may_not(id_: str, place: bool) -> None:
-    assert ids.is_place(id_) is place
+def test_a_place_may_lie_on_either_side_and_a_size_may_not(id_: str, signed: bool) -> None:
+    assert ids.is_signed(id_) is signed
 
 
 def test_what_an_id_is_of() -> None:

@@ -84,7 +84,7 @@ def _places(part: Part, datum: DatumHole, tags: Mapping[str, str]) -> Iterator[t
 
 def _direction(part: Part, first: Hole) -> Hole | None:
     """The hole farthest from the first one that does not run level: of its joint, else of its kind, else any."""
-    upright = [hole for hole in part.holes if abs(hole.direction[2]) > _SAME]
+    upright = [hole for hole in part.holes if not hole.level]
     others = [hole for hole in upright if math.dist(hole.centre, first.centre) > 1.0]
     joint = [hole for hole in others if first.joint is not None and hole.joint == first.joint]
     kind = [hole for hole in others if hole.steps == first.steps and hole.direction == first.direction]

@@ -36,7 +36,7 @@ def datum_of(part: Part) -> DatumHole:
     for hole in square:
         if max(abs(hole.at[0]), abs(hole.at[1])) < _SAME:
             return DatumHole(hole.name, hole.centre)
-    upright = [hole for hole in part.holes if abs(hole.direction[2]) > 1e-9]
+    upright = [hole for hole in part.holes if not hole.level]
     if square or upright:
         first = (square or upright)[0]
         alike = [hole for hole in square or upright if hole.steps == first.steps and hole.direction == first.direction]

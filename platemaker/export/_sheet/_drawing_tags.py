@@ -128,7 +128,7 @@ def _thin(edge: Line | Arc) -> Box:
 def _tags(part: Part, view: View, size: float, tags: Mapping[str, str]) -> Iterator[Label]:
     for hole in part.holes:
         tag = tags[hole.name]
-        upright = abs(hole.direction[2]) > 1e-9
+        upright = not hole.level
         reach = mark_size(hole) * view.scale + 0.3 if upright else 1.0
         yield Lettered(Shown(tag, tag), view.at(hole.centre), reach, size)
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from platemaker.catalog import Family, ToleranceClass, coordinate_tolerance
 from platemaker.parts import Hole, Operation, Part, Profile, Seal, leg_of, place_of, size_word
-from platemaker.plane import Arc, Line, Loop, Region
+from platemaker.plane import Arc, Line, Loop, Region, rotated
 from platemaker.records import Record
 from platemaker.resolved import resolved
 from platemaker.units import LengthUnit, Unit, convert
@@ -20,6 +20,8 @@ _SQUARE = 1e-6
 """How far a side that lies along an axis may lean, mm."""
 
 
+_TURNED = 1e-4
+"""The same of a side that was turned straight, mm: its ends were on the grid."""
 SHARE = 5.0
 """A last decimal is worth no more than the tolerance's whole width over this: gauge makers' rule of ten, with the
 half that rounding takes off (common practice, no source)."""
@@ -161,26 +163,54 @@ def size_words(region: Region, numbers: Numbers, *, metal: bool = False) -> str:
         edges = (edge for loop in (region.outer, *region.holes) for edge in loop.edges)
         inside = [edge.radius for edge in edges if isinstance(edge, Arc) and edge.ccw is not metal]
         least = f", least inside R{numbers.general(min(inside))}" if inside else ""
-        return f"{words} over all, {'shape by its table' if tabled(region.outer) else 'shape as DXF'}{least}"
+        shape = "shape by its table" if tabled(region.outer) else "shape as DXF"
+        box = turned_box(region.outer)
+        if box is not None:
+            shape = f"{numbers.general(box.length)} × {numbers.general(box.width)} at {box.angle:g}° from +X, {shape}"
+        return f"{words} over all, {shape}{least}"
     radii = Counter(round(edge.radius, 4) for edge in region.outer.edges if isinstance(edge, Arc))
     return ", ".join([words, *(f"{count}× R{numbers.general(radius)}" for radius, count in radii.items())])
 
 
-def given_whole(loop: Loop) -> bool:
+def given_whole(loop: Loop, slack: float = _SQUARE) -> bool:
     """Whether its size over all and its radii give a shape: a circle, a rectangle, one with four corners alike, a slot.
 
-    Their sides lie along X and Y.
+    Their sides lie along X and Y, to within `slack`, mm.
     """
     if loop.as_circle() is not None:
         return True
     lines = [edge for edge in loop.edges if isinstance(edge, Line)]
     arcs = [edge for edge in loop.edges if isinstance(edge, Arc)]
-    along = all(min(abs(a - b) for a, b in zip(edge.start, edge.end, strict=True)) < _SQUARE for edge in lines)
+    along = all(min(abs(a - b) for a, b in zip(edge.start, edge.end, strict=True)) < slack for edge in lines)
     if not along or len({(round(edge.radius, 4), edge.ccw) for edge in arcs}) > 1:
         return False
     # Whole quarters and halves of a turn alone: a rounded rectangle with a side cut off has less of its corners.
     turn = {(4, 0): 0.0, (4, 4): math.pi / 2, (2, 2): math.pi}.get((len(lines), len(arcs)))
-    return turn is not None and all(abs(abs(edge.sweep) - turn) < _SQUARE for edge in arcs)
+    return turn is not None and all(abs(abs(edge.sweep) - turn) < slack for edge in arcs)
+
+
+class TurnedBox(Record):
+    """A rectangle or a slot that lies across X and Y: its size, mm, and the angle of its length from +X, degrees."""
+
+    length: float
+    width: float
+    angle: float
+
+
+def turned_box(loop: Loop) -> TurnedBox | None:
+    """The length and width of a slot or of a rectangle with four corners alike; None where they lie along X and Y."""
+    lines = [edge for edge in loop.edges if isinstance(edge, Line)]
+    if given_whole(loop) or not lines:
+        return None
+    longest = max(lines, key=lambda edge: round(edge.length, 6))
+    (x0, y0), (x1, y1) = longest.start, longest.end
+    angle = math.degrees(math.atan2(y1 - y0, x1 - x0))
+    straight = rotated(loop, -angle)
+    if not given_whole(straight, _TURNED):
+        return None
+    left, low, right, high = straight.bounds
+    size, across = (right - left, high - low), right - left < high - low
+    return TurnedBox(max(size), min(size), round((angle + 90.0 * across) % 180.0, 3) % 180.0)
 
 
 def tabled(loop: Loop) -> bool:

@@ -22,11 +22,12 @@ from platemaker.export._sheet._drawing_datums import datums_of
 from platemaker.export._sheet._drawing_faces import SealFace
 from platemaker.export._sheet._drawing_ordinates import DatumHole, datum_of
 from platemaker.export._sheet._drawing_title import About
-from platemaker.export._sheet._drawing_words import given_whole, outside_zone
+from platemaker.export._sheet._drawing_words import given_whole, outside_zone, turned_box
 from platemaker.parts import (
     DIAMETER,
     DOWEL_ZONE,
     FLATNESS,
+    LEFT,
     LENGTH_X,
     LENGTH_Y,
     OUTLINE,
@@ -175,6 +176,7 @@ def first_article(part: Part, about: About) -> list[Measure]:
     measures = list(_blank(flat, part, shop)) if part.made else []
     if part.made:
         measures += _outline(part, datum, tags, shop)
+        measures += _bar_end(part, datum, tags, shop)
         measures += _corners(measure_id(OUTLINE, "radius"), "outline", flat.stock.plan.outer, shop)
     for profile in flat.profiles:
         measures += _figures(profile, shop)
@@ -232,6 +234,7 @@ def _figures(profile: Profile, shop: _Shop) -> Iterator[Measure]:
             word = size_word(size)
             yield shop.groove(profile.name, word, size, f"{name}: {words[word]}", nominal)
         yield from _corners(measure_id(id_, "radius"), name, region.outer, shop)
+        yield from _turned(id_, name, region.outer, shop)
     depth, radius, chamfer = (cut_id(profile.name, word) for word in ("depth", "mouth_radius", "mouth_chamfer"))
     if not profile.through:
         yield shop.groove(profile.name, "depth", depth, f"{profile.name}: depth", profile.depth)
@@ -249,6 +252,17 @@ def _corners(id_: str, name: str, loop: Loop, shop: _Shop) -> Iterator[Measure]:
         yield replace(shop.edge(id_, f"{name}: radius of its 4 corners", arcs[0].radius), computed=True)
 
 
+def _turned(id_: str, name: str, loop: Loop, shop: _Shop) -> Iterator[Measure]:
+    """What a slot or a rectangle that lies across X and Y is measured by; for the paper alone."""
+    box = turned_box(loop)
+    if box is not None:
+        for word, size in (("length", box.length), ("width", box.width)):
+            yield replace(shop.length(measure_id(id_, word), f"{name}: its {word}", size), computed=True)
+        angle = measure_id(id_, "turned", "angle")
+        what = f"{name}: its length from +X, seen from above, degrees"
+        yield replace(shop.angle(angle, what, box.angle, box.length), computed=True)
+
+
 def _start(datum: DatumHole, tags: Mapping[str, str]) -> str:
     return f"from {tags[datum.name]}" if datum.name else "from the lower left corner"
 
@@ -257,6 +271,13 @@ def _outline(part: Part, datum: DatumHole, tags: Mapping[str, str], shop: _Shop)
     words = {"x": "left side of the outline: X", "y": "lower side of the outline: Y"}
     for id_, nominal in outline_place(part, datum.at).items():
         yield shop.spot(id_, f"{words[size_word(id_)]} {_start(datum, tags)}", nominal)
+
+
+def _bar_end(part: Part, datum: DatumHole, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
+    """How far the end of round bar lies from its datum hole; for the paper alone."""
+    if part.bar is not None and datum.name:
+        what = f"left end of the bar: X {_start(datum, tags)}"
+        yield replace(shop.spot(measure_id(LEFT, "x"), what, part.stock.plan.bounds[0] - datum.at[0]), computed=True)
 
 
 def _middles(profile: Profile, datum: DatumHole, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
@@ -279,17 +300,18 @@ def _bends(stock: StripStock, shop: _Shop) -> Iterator[Measure]:
 
 
 def _place(part: Part, hole: Hole, datum: DatumHole, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
-    """Where a hole lies: none for the datum itself, nor for one whose axis lies level."""
+    """Where a hole lies: none for the datum itself, nor for one along round bar, which has no side to measure from."""
     bent, tag = part.strip is not None, tags[hole.name]
     if not bent and hole.name == datum.name:
         yield from _datum_axis(part, hole, tag, shop)
         return
-    if not bent and abs(hole.direction[2]) <= 1e-9:
+    if part.bar is not None and hole.level:
         return
     start = _start(datum, tags)
     words = {
         "x": f"X {start}",
         "y": f"Y {start}",
+        "z": "Z of its axis, over the underside",
         "along": "along its leg, from where it begins",
         "from_end": "along its leg, from the free end",
         "across": "from the edge of the bar where Y is least",
@@ -323,7 +345,10 @@ def _hole(part: Part, hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
     else:
         yield shop.bore(hole, measure_id(id_, "diameter"), f"{tag}: diameter", hole.diameter)
     for angle, nominal in lean_of(part, hole).items():
-        yield shop.angle(angle, f"{tag}: axis to the face, degrees", nominal, hole.depth)
+        words = (
+            "axis to the face, degrees" if angle.endswith(".axis.angle") else "axis from +X, seen from above, degrees"
+        )
+        yield shop.angle(angle, f"{tag}: {words}", nominal, hole.depth)
     for word, step in zip(step_words(hole), hole.bored, strict=False):
         what, zone = f"{tag}: {word.replace('_', ' ')}", shop.zones.get(f"{hole.name}.{word}")
         yield shop.fitted(measure_id(id_, word, "diameter"), f"{what} diameter", step.wide, zone)

@@ -190,7 +190,7 @@ def _anchors(views: _Views) -> Iterator[tuple[str, tuple[Point, float]]]:
     """Where on the page each feature is, by the head of the ids of its measures, and how large it is there, mm."""
     flat, plan = views.flat, views.plan
     for hole in flat.holes:
-        upright = abs(hole.direction[2]) > 1e-9
+        upright = not hole.level
         yield hole_id(hole.name), (plan.at(hole.centre), mark_size(hole) * plan.scale + 0.2 if upright else 0.8)
     for profile in flat.profiles:
         figures = list(figures_of(profile))

@@ -45,7 +45,7 @@ def _thin(ink: Ink) -> Ink:
 
 def to_punch(hole: Hole) -> bool:
     """Whether a hole has a place in the plan that can be punched: not one that runs level."""
-    return abs(hole.direction[2]) > 1e-9
+    return not hole.level
 
 
 def _advice(part: Part) -> Iterator[str]:

@@ -21,7 +21,7 @@ from platemaker.parts._as_made._measure_ids import (
     figure_id,
     hole_id,
     is_angle,
-    is_place,
+    is_signed,
     leg_id,
     measure_id,
 )
@@ -161,7 +161,7 @@ def _reading(row: MeasureModel, where: Location) -> float | bool | None:
     except UnitError as fault:
         problem = f"{row.id}: {fault}"
         raise SpecError(problem, where=where) from fault
-    if value <= 0 < row.nominal and not is_place(row.id):
+    if value <= 0 < row.nominal and not is_signed(row.id):
         problem, unit = f"{row.id} cannot read this", "degrees" if is_angle(row.id) else "mm"
         raise SpecError(problem, where=where, met=f"{value:g} {unit}", allowed=f"above 0 {unit}")
     return value
@@ -225,11 +225,15 @@ def outline_place(part: Part, datum: Point) -> dict[str, float]:
 
 
 def lean_of(part: Part, hole: Hole) -> dict[str, float]:
-    """The angle between a slanted hole's axis and the face, degrees; none for one square to its face or level."""
-    rise = abs(hole.direction[2])
-    if part.strip is not None or hole.square or rise < 1e-9:
+    """The angles of a hole whose axis lies along none of the part's: to the face, and towards where, in degrees.
+
+    The second is that of its direction from +X, seen from above; the first is left out where the axis lies level.
+    """
+    u, v, w = hole.direction
+    if part.strip is not None or hole.square or (hole.level and min(abs(u), abs(v)) < 1e-9):
         return {}
-    return {hole_id(hole.name, "axis", "angle"): math.degrees(math.asin(min(1.0, rise)))}
+    found = {} if hole.level else {hole_id(hole.name, "axis", "angle"): math.degrees(math.asin(min(1.0, abs(w))))}
+    return found | {hole_id(hole.name, "towards", "angle"): math.degrees(math.atan2(v, u))}
 
 
 def figures_of(profile: Profile) -> Iterator[tuple[str, Region]]:
@@ -252,14 +256,19 @@ def corner_id(planed: Planed, corner: str) -> str:
 
 
 def place_of(part: Part, hole: Hole, datum: Point) -> dict[str, float]:
-    """Where a hole ought to lie, mm, by the ids of its two places.
+    """Where a hole ought to lie, mm, by the ids of its places.
 
-    From the datum; in a leg of a bent part from where the leg begins, in its last leg from its free end, and from the
-    edge of the bar where Y is least.
+    From the datum, and of a level one over the underside; in a leg of a bent part from where the leg begins, in its
+    last leg from its free end, and from the edge of the bar where Y is least.
     """
     stock = part.strip
     if stock is None:
-        return {hole_id(hole.name, "x"): hole.at[0] - datum[0], hole_id(hole.name, "y"): hole.at[1] - datum[1]}
+        places = {"x": hole.at[0] - datum[0], "y": hole.at[1] - datum[1]}
+        if hole.level:
+            # Along its axis a place would say where the outline is.
+            lengthwise = {word for word, other in (("x", 1), ("y", 0)) if abs(hole.direction[other]) < 1e-9}
+            places = {word: at for word, at in places.items() if word not in lengthwise} | {"z": hole.at[2]}
+        return {hole_id(hole.name, word): at for word, at in places.items()}
     leg = leg_of(hole, stock)
     along = stock.along_leg(leg, hole.at)
     last = 0 < leg == len(stock.legs) - 1

@@ -83,11 +83,11 @@ def drilled(hole: Hole, sheet: AsBuilt, faces: Faces, lift: float = 0.0) -> Hole
     """
     start, end = faces(hole.at), faces(hole.point(hole.depth))
     x, y, z = _moved(hole.at, start)
-    read_x, read_y = (sheet.value(hole_id(hole.name, axis)) for axis in "xy")
+    read_x, read_y, read_z = (sheet.value(hole_id(hole.name, axis)) for axis in "xyz")
     at = (
         x if read_x is None else on_grid(sheet.datum[0] + read_x),
         y if read_y is None else on_grid(sheet.datum[1] + read_y),
-        z + lift,
+        z + lift if read_z is None else on_grid(read_z),
     )
     longer = 0.0
     if hole.through and end is not None:
@@ -101,14 +101,16 @@ def drilled(hole: Hole, sheet: AsBuilt, faces: Faces, lift: float = 0.0) -> Hole
 
 
 def _leaned(hole: Hole, sheet: AsBuilt) -> tuple[Vec3, float]:
-    """A slanted axis at the angle to the face that it reads, and how much longer it is through the same thickness."""
-    angle = sheet.value(hole_id(hole.name, "axis", "angle"))
+    """An axis at the angles that it reads, and how much longer it is through the same thickness."""
+    lean, towards = (sheet.value(hole_id(hole.name, word, "angle")) for word in ("axis", "towards"))
     u, v, w = hole.direction
-    if angle is None or hole.square:
+    if hole.square or (lean is None and towards is None):
         return hole.direction, 1.0
-    flat, lean = math.hypot(u, v), math.radians(angle)
-    along, rise = math.cos(lean) / flat, math.sin(lean)
-    return (u * along, v * along, math.copysign(rise, w)), abs(w) / rise
+    way = math.atan2(v, u) if towards is None else math.radians(towards)
+    rise = abs(w) if lean is None else math.sin(math.radians(lean))
+    flat = math.sqrt(1.0 - rise**2)
+    stretch = 1.0 if hole.level else abs(w) / rise
+    return (flat * math.cos(way), flat * math.sin(way), math.copysign(rise, w)), stretch
 
 
 def sized(hole: Hole, sheet: AsBuilt, longer: float) -> Hole:

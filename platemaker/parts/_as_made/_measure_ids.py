@@ -55,13 +55,15 @@ def is_angle(id_: str) -> bool:
     return size_word(id_) == "angle"
 
 
-def is_place(id_: str) -> bool:
-    """Whether an id is that of a place, which may lie on either side of the datum.
+def is_signed(id_: str) -> bool:
+    """Whether it may read below 0: a place, which may lie on either side of the datum, or a direction in the plan.
 
-    >>> is_place("hole.pad_1.x"), is_place("cut.pocket.middle.y"), is_place("cut.pocket.y"), is_place(LENGTH_X)
+    >>> is_signed("hole.pad_1.x"), is_signed("cut.pocket.middle.y"), is_signed("cut.pocket.y"), is_signed(LENGTH_X)
     (True, True, False, False)
     """
     words = id_.split(".")
+    if words[-1] == "angle":
+        return words[-2] == "towards"
     return words[-1] in ("x", "y") and (words[0] in ("hole", OUTLINE) or "middle" in words[-2:-1])
 
 

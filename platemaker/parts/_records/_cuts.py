@@ -245,6 +245,11 @@ class Hole(Record):
         return abs(self.direction[0]) < 1e-12 and abs(self.direction[1]) < 1e-12
 
     @property
+    def level(self) -> bool:
+        """Whether the axis lies in the plane of the plate."""
+        return abs(self.direction[2]) < 1e-9
+
+    @property
     def centre(self) -> Point:
         """Entry seen from above."""
         return self.at[0], self.at[1]
