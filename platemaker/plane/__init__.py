@@ -4,6 +4,7 @@ from platemaker.plane._belt import BeltPath, Wheel, belt_path, distance_to
 from platemaker.plane._boolean import intersect, subtract, unite
 from platemaker.plane._distance import Nearest, nearest
 from platemaker.plane._inside import Place, contains, contains_each, place_of
+from platemaker.plane._least_box import LeastBox, least_box
 from platemaker.plane._limiters import Limiter, LimiterKind, gain_by_moving, limiters
 from platemaker.plane._many import closest_pairs, nearest_each, nearest_to, neighbours, walls_inside
 from platemaker.plane._measure import Measures, measures
@@ -34,6 +35,7 @@ __all__ = [
     "Dropped",
     "Edge",
     "Filled",
+    "LeastBox",
     "Limiter",
     "LimiterKind",
     "Line",
@@ -61,6 +63,7 @@ __all__ = [
     "intersect",
     "is_sliver",
     "kept",
+    "least_box",
     "limiters",
     "measures",
     "mirrored",

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from functools import cached_property
 
 from platemaker.parts import Hole, Joint, Kind, Mounting, Part, Port, Profile, ProfileKind, Stack
-from platemaker.plane import Box, Loop, Measures, Region, contains, measures, offset, unite
+from platemaker.plane import Box, Measures, Region, contains, least_box, measures, offset, unite
 from platemaker.records import Record
 from platemaker.remembered import remembered
 from platemaker.resolved import resolved
@@ -57,14 +57,10 @@ class SealLine(Record):
         """Length of the seal lines, mm."""
         return math.fsum(region.outer.perimeter for region in self.regions)
 
-    @property
+    @cached_property
     def whole(self) -> Region:
-        """The pressed figure; of several the box round them all."""
-        if len(self.regions) == 1:
-            return self.regions[0]
-        x0, y0, x1, y1 = (pick(side) for pick, side in zip((min, min, max, max), zip(
-            *(region.bounds for region in self.regions), strict=True), strict=True))  # fmt: skip
-        return Region(Loop.rectangle(x1 - x0, y1 - y0, centre=((x0 + x1) / 2, (y0 + y1) / 2)))
+        """The pressed figure; of several the least box round them all."""
+        return self.regions[0] if len(self.regions) == 1 else least_box(self.regions).region
 
     @property
     def opened(self) -> tuple[Region, ...]:

@@ -19,7 +19,7 @@ from platemaker.checks._sealing._strips import recovery, values_of
 from platemaker.errors import OutOfRange
 from platemaker.formulas import PlateBending, Worked, rectangular_plate_supported, round_plate_supported, worked
 from platemaker.parts import Mounting, Part
-from platemaker.plane import Region, shared_area
+from platemaker.plane import Region, least_box, shared_area
 
 STRESS, DEFLECTION = "PM931", "PM932"
 SPANS = 0.1
@@ -70,13 +70,13 @@ def least_thickness(part: Part, mounting: Mounting, line: SealLine) -> float:
 
 
 def bending_of(region: Region, t: float, q: float, part: Part) -> Worked[PlateBending]:
-    """Bending of a flat plate over a figure: a circle as it is, anything else as its box, free at the edge."""
+    """Bending of a flat plate over a figure: a circle as it is, anything else as its least box, free at the edge."""
     E, nu = part.material.elastic_modulus or 0.0, part.material.poisson or 0.3
     circle = region.outer.as_circle()
     if circle is not None:
         return worked(round_plate_supported, r=circle.radius, t=t, q=q, E=E, nu=nu)
-    x0, y0, x1, y1 = region.bounds
-    return worked(rectangular_plate_supported, a=x1 - x0, b=y1 - y0, t=t, q=q, E=E, nu=nu)
+    box = least_box([region])
+    return worked(rectangular_plate_supported, a=box.width, b=box.height, t=t, q=q, E=E, nu=nu)
 
 
 def _plate(
