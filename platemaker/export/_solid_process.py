@@ -29,6 +29,8 @@ if TYPE_CHECKING:
     from platemaker.export._folder._store import Store
     from platemaker.parts import Part, Stack
 
+CHILD = "import sys; from platemaker.export._solid_process import main; main(sys.argv[1])"
+"""What the process runs."""
 ORDER, MADE = "order", "made"
 """In the folder that both processes share: what to make, and the store of what was made."""
 FAULT = 1
@@ -131,26 +133,25 @@ def _started(folder: Path) -> subprocess.Popen[str]:
     pipe, none = subprocess.PIPE, subprocess.DEVNULL
     # This interpreter and a module of this very package, wherever that was found.
     found = os.pathsep.join([str(Path(platemaker.__file__).parent.parent), os.environ.get("PYTHONPATH", "")])
-    command = [sys.executable, "-P", "-m", __name__, str(folder)]
+    command = [sys.executable, "-P", "-c", CHILD, str(folder)]
     return subprocess.Popen(  # noqa: S603
         command, stdin=pipe, stdout=pipe, stderr=none, encoding="utf-8", env={**os.environ, "PYTHONPATH": found}
     )
 
 
-def main(folder: Path) -> None:
+def main(shared: str) -> None:
     """Load the kernel, make what is asked for, say the key of each, and stay until nothing more is wanted of it."""
+    folder = Path(shared)
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C reaches every process of a terminal; the first one answers it
-    with os.fdopen(os.dup(1), "w", encoding="utf-8") as said:
-        os.dup2(2, 1)  # whatever the kernel prints
-        try:
-            _work(folder, lambda key: print(key, file=said, flush=True))
-            sys.stdin.read()
-        except BrokenPipeError:
-            pass
+    answers = os.dup(1)
+    os.dup2(2, 1)  # whatever the kernel prints
+    with suppress(BrokenPipeError):
+        _work(folder, lambda key: os.write(answers, f"{key}\n".encode()))
+        sys.stdin.read()
     shutil.rmtree(folder, ignore_errors=True)  # where the build was killed
 
 
-def _work(folder: Path, say: Callable[[str], None]) -> None:
+def _work(folder: Path, say: Callable[[str], object]) -> None:
     from platemaker.export._folder._folder import FolderFiles  # noqa: PLC0415 - only in the process itself
     from platemaker.export._folder._kept import kept, taken  # noqa: PLC0415
     from platemaker.export._folder._store import Store  # noqa: PLC0415
@@ -169,7 +170,3 @@ def _work(folder: Path, say: Callable[[str], None]) -> None:
     if order.whole is not None:
         kept(store, order.whole, files, lambda: stack_files(order.stack, solids, files, order.spec_folder))
         say(order.whole)
-
-
-if __name__ == "__main__":
-    main(Path(sys.argv[1]))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import json
 import os
@@ -15,6 +16,7 @@ from pathlib import Path
 
 import pytest
 
+from platemaker.export import usable_cores
 from tests.package_tree import PACKAGE, ROOT
 
 STARTER = PACKAGE / "project" / "data" / "starter"
@@ -179,3 +181,59 @@ def test_a_user_who_may_not_write_is_told_so(project: Path) -> None:
     assert (done.returncode, "Traceback" in done.stderr) == (3, False), done.stderr
     assert f"{target} cannot be written: Permission denied; the one before is untouched" in done.stderr
     assert whole(target) == before
+
+
+def processes_of(folder: Path) -> list[str]:
+    """What still runs for files in a folder."""
+    found = []
+    for line in Path("/proc").glob("[0-9]*/cmdline"):
+        with contextlib.suppress(OSError):
+            found += [line.parent.name] if str(folder).encode() in line.read_bytes() else []
+    return found
+
+
+def ends(temporary: Path) -> bool:
+    """Whether within a minute no process and no file of a build's second process is left."""
+    until = time.monotonic() + 60
+    while processes_of(temporary) or any(temporary.iterdir()):
+        if time.monotonic() > until:
+            return False
+        time.sleep(0.1)
+    return True
+
+
+@pytest.mark.kernel
+@pytest.mark.skipif(usable_cores() < 2 or not Path("/proc/self").exists(), reason="there is no second process")
+@pytest.mark.parametrize("end", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL])
+def test_the_process_that_makes_the_solids_ends_with_the_build(project: Path, end: signal.Signals) -> None:
+    target, temporary = project.parent / "exports" / "starter", project.parent / "tmp"
+    temporary.mkdir()
+    before, surroundings = whole(target), {**environment(project.parent), "TMPDIR": str(temporary)}
+    with subprocess.Popen(
+        command(project, "--fresh"), env=surroundings, stderr=subprocess.PIPE, stdout=subprocess.DEVNULL, text=True
+    ) as build:
+        assert build.stderr is not None
+        assert build.stderr.readline().startswith("[1/")
+        assert len(processes_of(temporary)) == 1, "no solid is being made: the test has lost its object"
+        build.send_signal(end)
+        rest = build.stderr.read()
+    assert "Traceback" not in rest
+    assert ends(temporary)
+    assert whole(target) == before
+    if end != signal.SIGKILL:
+        assert [path.name for path in target.parent.iterdir()] == ["starter"]
+
+
+@pytest.mark.kernel
+@pytest.mark.skipif(usable_cores() < 2 or not Path("/proc/self").exists(), reason="there is no second process")
+def test_a_wrong_spec_leaves_no_process(project: Path) -> None:
+    temporary = project.parent / "tmp"
+    temporary.mkdir()
+    retitled(project, "[1, 2]")
+    done = subprocess.run(
+        command(project, "--fresh"), env={**environment(project.parent), "TMPDIR": str(temporary)}, check=False,
+        capture_output=True, text=True,
+    )  # fmt: skip
+    assert done.returncode == 2, done.stderr
+    assert processes_of(temporary) == []
+    assert list(temporary.iterdir()) == []

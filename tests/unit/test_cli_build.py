@@ -197,15 +197,20 @@ def test_a_folder_of_someone_elses_is_left_alone(cover: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("limit", "stated"),
+    ("pattern", "limit", "stated"),
     [
-        (10_000, "lid.step was cut short while it was written; is the disk full?"),
-        (20_000, "the output folder {target} cannot be written: File too large; the one before is untouched"),
+        ("circle: 80, count: 24", 40_000, "lid.step was cut short while it was written; is the disk full?"),
+        (
+            "rectangle: [80, 60]",
+            20_000,
+            "the output folder {target} cannot be written: File too large; the one before is untouched",
+        ),
     ],
     ids=["in a solid", "in a report"],
 )
-def test_a_disk_that_fills_half_way_loses_nothing(cover: Path, limit: int, stated: str) -> None:
+def test_a_disk_that_fills_half_way_loses_nothing(cover: Path, pattern: str, limit: int, stated: str) -> None:
     """The system refuses every byte beyond `limit` in any one file, as a full disk would refuse every one."""
+    (cover / "project.yaml").write_text(GOOD.replace("rectangle: [80, 60]", pattern), encoding="utf-8")
     build(cover)
     target = cover.parent / "exports" / "cover"
     before = snapshot(target.parent)

@@ -13,7 +13,7 @@ import pytest
 
 from platemaker.catalog import Family, material
 from platemaker.export import BuildResult, OutputFolder, Store, build, default_store, fingerprint, kept, part_key
-from platemaker.export import _build as building
+from platemaker.export import _solid_files as making
 from platemaker.parts import Part, PlateStock, Stack
 from platemaker.plane import Loop, Region
 from platemaker.records import replace
@@ -267,11 +267,11 @@ def test_only_the_solid_that_changed_is_made_again(
         seen.append(part.name)
         return solid_of(part)
 
-    solid_of = building.solid_of
-    monkeypatch.setattr(building, "solid_of", stated)
+    solid_of = making.solid_of
+    monkeypatch.setattr(making, "solid_of", stated)
     result = build(changed, tmp_path / "out", spec_folder=tmp_path, store=store)
     assert seen == made
-    monkeypatch.setattr(building, "solid_of", solid_of)
+    monkeypatch.setattr(making, "solid_of", solid_of)
     build(changed, tmp_path / "plain", spec_folder=tmp_path)
     assert snapshot(tmp_path / "out") == snapshot(tmp_path / "plain"), "the stack is put together from kept solids"
     assert isinstance(result, BuildResult)
