@@ -1,14 +1,14 @@
 """What the build of the whole example costs over a hand-written kernel script of the same solids and STEP files.
 
 Run by hand from the project's root: `python benchmarks/bench_demo.py`. Both are whole processes, timed in turn, by the
-clock and by the processor. The build also checks, proves, draws, writes paper and reads every file back; it runs
-`--fresh`, so that nothing comes from the store. Aim: at most 3 times the script.
+clock and by the processor, each at its best round, since whatever else the machine does only adds. The build also checks,
+proves, draws, writes paper and reads every file back; it runs `--fresh`, so that nothing comes from the store, and makes
+its solids on a second core. Aim: at most 3 times the script by the processor and, on two idle cores, 1.2 by the clock.
 """
 
 from __future__ import annotations
 
 import os
-import statistics
 import subprocess
 import sys
 import tempfile
@@ -113,11 +113,10 @@ def main() -> None:
         script = [sys.executable, __file__, "--by-hand", folder]
         build = [sys.executable, "-m", "platemaker.cli", "build", "part_specs/pump_engine", "--fresh", "--out", folder]
         rows = [(*timed(script), *timed(build)) for _ in range(ROUNDS)]
-    clock = statistics.median(row[2] / row[0] for row in rows)
-    processor = statistics.median(row[3] / row[1] for row in rows)
-    hand, ours = (statistics.median(row[column] for row in rows) for column in (1, 3))
-    print(f"by hand {hand:.2f} s, build {ours:.2f} s of processor")
-    print(f"build / script: {clock:.2f} by the clock, {processor:.2f} by the processor; wanted at most 3")
+    clock_by_hand, used_by_hand, clock, used = (min(column) for column in zip(*rows, strict=True))
+    print(f"by hand {used_by_hand:.2f} s, build {used:.2f} s of processor")
+    by_clock = f"{clock / clock_by_hand:.2f} by the clock, wanted at most 1.2"
+    print(f"build / script: {by_clock}; {used / used_by_hand:.2f} by the processor, wanted at most 3")
 
 
 if __name__ == "__main__":

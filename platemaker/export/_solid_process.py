@@ -132,11 +132,10 @@ class SolidProcess:
 def _started(folder: Path) -> subprocess.Popen[str]:
     pipe, none = subprocess.PIPE, subprocess.DEVNULL
     # This interpreter and a module of this very package, wherever that was found.
-    found = os.pathsep.join([str(Path(platemaker.__file__).parent.parent), os.environ.get("PYTHONPATH", "")])
+    found = filter(None, [str(Path(platemaker.__file__).parent.parent), os.environ.get("PYTHONPATH")])
     command = [sys.executable, "-P", "-c", CHILD, str(folder)]
-    return subprocess.Popen(  # noqa: S603
-        command, stdin=pipe, stdout=pipe, stderr=none, encoding="utf-8", env={**os.environ, "PYTHONPATH": found}
-    )
+    known = {**os.environ, "PYTHONPATH": os.pathsep.join(found)}
+    return subprocess.Popen(command, stdin=pipe, stdout=pipe, stderr=none, encoding="utf-8", env=known)  # noqa: S603
 
 
 def main(shared: str) -> None:

@@ -33,9 +33,10 @@ class Lines(Struct):
 
     def add(self, a: Point, b: Point) -> None:
         """Take in one more piece."""
-        for cell in _around((min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))):
+        cells = list(_around((min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))))
+        for cell in cells:
             x, y = cell[0] * CELL, cell[1] * CELL
-            if crosses(a, b, (x, y, x + CELL, y + CELL)):
+            if len(cells) == 1 or crosses(a, b, (x, y, x + CELL, y + CELL)):
                 self._cells[cell].append((a, b))
 
     def meet(self, box: Box) -> bool:
@@ -51,7 +52,9 @@ def crosses(a: Point, b: Point, box: Box) -> bool:
             if not low <= start <= high:
                 return False
             continue
-        enter, leave = sorted(((low - start) / way, (high - start) / way))
+        enter, leave = (low - start) / way, (high - start) / way
+        if enter > leave:
+            enter, leave = leave, enter
         first, last = max(first, enter), min(last, leave)
     return first <= last
 

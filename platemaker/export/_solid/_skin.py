@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from array import array
+from itertools import chain
 
 from platemaker.records import Record
 from platemaker.solids import Solid, triangles_of
@@ -21,7 +22,7 @@ class Skin(Record):
     def of(cls, solid: Solid) -> Skin:
         """The skin of a solid in its own frame."""
         corners, triangles = triangles_of(solid, CHORD)
-        return cls(array("f", (c for one in corners for c in one)), array("I", (n for one in triangles for n in one)))
+        return cls(array("f", chain.from_iterable(corners)), array("I", chain.from_iterable(triangles)))
 
     def to_bytes(self) -> bytes:
         """The skin in bytes, for this machine alone."""

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from itertools import pairwise
 from pathlib import Path
@@ -108,8 +108,14 @@ def pieces(text: str) -> Iterator[tuple[float, str | Sign]]:
 
 def width_of(text: str, size: float) -> float:
     """Width of a text in letters of `size`, mm."""
+    return _width(text) * size
+
+
+@lru_cache(4096)
+def _width(text: str) -> float:
+    """Width in units of the letter size. Labels are measured again for every place that is tried."""
     drawn = sum(SIGNS[letter].width for letter in text if letter in SIGNS)
-    return (drawn + _run_width("".join(letter for letter in text if letter not in SIGNS))) * size
+    return drawn + _run_width("".join(letter for letter in text if letter not in SIGNS))
 
 
 def fitted(text: str, size: float, room: float) -> tuple[str, float]:
