@@ -1,9 +1,10 @@
 """What the build of the whole example costs over a hand-written kernel script of the same solids and STEP files.
 
 Run by hand from the project's root: `python benchmarks/bench_demo.py`. Both are whole processes, timed in turn, by the
-clock and by the processor, each at its best round, since whatever else the machine does only adds. The build also checks,
-proves, draws, writes paper and reads every file back; it runs `--fresh`, so that nothing comes from the store, and makes
-its solids on a second core. Aim: at most 3 times the script by the processor and, on two idle cores, 1.2 by the clock.
+clock and by the processor, each at its best round: whatever else the machine does only adds. The build also checks,
+proves, draws, writes paper and reads every file back; it runs `--fresh`, so that nothing comes from the store, and
+makes its solids on a second core. Aim: at most 3 times the script by the processor and, on two idle cores, 1.2 times
+by the clock.
 """
 
 from __future__ import annotations

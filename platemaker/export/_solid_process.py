@@ -33,8 +33,8 @@ CHILD = "import sys; from platemaker.export._solid_process import main; main(sys
 """What the process runs."""
 ORDER, MADE = "order", "made"
 """In the folder that both processes share: what to make, and the store of what was made."""
-FAULT = 1
-"""Exit code of an interpreter that a Python exception ends."""
+NO_CRASH = (1, -9, -15)
+"""Exit codes of a process that a Python exception ends, or that others end: SIGKILL, where memory is short, SIGTERM."""
 
 
 def usable_cores() -> int:
@@ -87,7 +87,10 @@ class SolidProcess:
         from platemaker.export._solid_files import anything_placed, solid_key, stack_key  # noqa: PLC0415 - start first
 
         parts = {solid_key(part): part for part in stack.parts if not only or part.name in only}
-        whole = stack_key(stack, tuple(parts), spec_folder) if not only and anything_placed(stack) else None
+        # The file of a body is not read before the checks have: it may be missing, endless, or no file.
+        foreign = any(body.envelope is not None and body.envelope.file for body in stack.bodies)
+        here = only or foreign or not anything_placed(stack)
+        whole = None if here else stack_key(stack, tuple(parts), spec_folder)
         asked = [*parts, *filter(None, [whole])]
         if not any(store is None or not store.has(key) for key in asked):
             return
@@ -121,7 +124,7 @@ class SolidProcess:
                 self._said.add(line.strip())
                 continue
             self._asked = self._said
-            if child.wait() != FAULT:
+            if child.wait() not in NO_CRASH:
                 code = child.returncode
                 how = signal.Signals(-code).name if code < 0 else f"code {code}"
                 message = f"{what}: the solid kernel stopped while it made this ({how})"

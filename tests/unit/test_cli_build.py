@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import hashlib
 import json
+import os
 import resource
 import subprocess
 import sys
@@ -266,3 +267,14 @@ def test_a_part_too_large_for_a_template_is_built_without_one_and_that_is_said(c
     assert "lid_template.pdf" in names
     assert "other_template.pdf" not in names
     assert "other_drawing.pdf" in names
+
+
+def test_a_body_s_file_is_read_by_the_checks_first(cover: Path) -> None:
+    """A pipe that nobody writes to would be read for ever."""
+    (cover / "project.yaml").write_text(f"{GOOD}bodies:\n  log: {{envelope: {{step: log.step}}}}\n", encoding="utf-8")
+    for make, problem in ((lambda: None, "No such file"), (lambda: os.mkfifo(cover / "log.step"), "no regular file")):
+        make()
+        answer = build(cover, "--fresh")
+        assert (answer.code, answer.out) == (2, ""), answer.err
+        assert "bodies.log.envelope.step: log.step" in answer.err
+        assert problem in answer.err

@@ -77,8 +77,9 @@ def test_the_process_makes_every_solid_and_the_same_bytes(tmp_path: Path) -> Non
     assert snapshot(tmp_path / "exports") == snapshot(tmp_path / "plain")
 
 
-def test_what_the_process_fails_at_is_made_here(tmp_path: Path) -> None:
-    assert beside(tmp_path, "raise MemoryError") == ["made here", "[]"]
+@pytest.mark.parametrize("end", ["raise MemoryError", "os.kill(os.getpid(), 9)"])
+def test_what_the_process_does_not_come_to_make_is_made_here(tmp_path: Path, end: str) -> None:
+    assert beside(tmp_path, end) == ["made here", "[]"]
     build(placed_stack(), tmp_path / "plain", spec_folder=tmp_path)
     assert snapshot(tmp_path / "exports") == snapshot(tmp_path / "plain")
 
