@@ -34,10 +34,11 @@ def entries(store: Store) -> list[Path]:
 
 def test_what_is_put_is_taken(tmp_path: Path) -> None:
     store = Store(tmp_path)
-    assert store.take(KEY) is None
+    assert (store.take(KEY), store.has(KEY)) == (None, False)
     store.put(KEY, PIECES)
-    assert store.take(KEY) == PIECES
-    assert Store(tmp_path, fresh=True).take(KEY) is None
+    assert (store.take(KEY), store.has(KEY)) == (PIECES, True)
+    fresh = Store(tmp_path, fresh=True)
+    assert (fresh.take(KEY), fresh.has(KEY)) == (None, False)
 
 
 @pytest.mark.parametrize("cut", [0, 1, 20, 60, 90, -1])
