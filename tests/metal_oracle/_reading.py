@@ -400,11 +400,10 @@ def _rail(name: str, model: Spec, spec: Spec) -> list[Made]:
         blank = Slab(rounded([(-x, -y), (x, -y), (x, y), (-x, y)], [0.0] * 4), high)
     cuts = [_hole("passage", (-length / 2, 0.0, middle), (1.0, 0.0, 0.0), [("hole", wide, 0.0, length)], through=True)]
     for word, sign in (("front_end", -1.0), ("rear_end", 1.0)) if "ends" in model else ():
-        size, deep = SIZES[model["ends"]["thread"]], number(model["ends"]["depth"])
+        size, depth = SIZES[model["ends"]["thread"]], number(model["ends"]["depth"])
         entry, way = (sign * length / 2, 0.0, middle), (-sign, 0.0, 0.0)
-        cuts.append(
-            _hole(word, entry, way, [("hole", size.tap_drill, 0.0, deep)], through=False, thread=(size.major, deep), into=("passage",))
-        )  # fmt: skip
+        steps, thread = [("hole", size.tap_drill, 0.0, grid(depth + TAP_LEAD * size.pitch))], (size.major, depth)
+        cuts.append(_hole(word, entry, way, steps, through=False, thread=thread, into=("passage",)))
     cross = model["cross_bore"]
     steps = [("hole", number(cross["diameter"]), 0.0, middle)]
     if "seat" in cross:
