@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 from platemaker.plane._measure import measures
-from platemaker.plane._shapes import Loop, Point, Region
+from platemaker.plane._shapes import Line, Loop, Point, Region
 from platemaker.plane._transform import rotated
 from platemaker.records import Record
 
@@ -21,7 +21,7 @@ class LeastBox(Record):
 
 
 def least_box(figures: Sequence[Region]) -> LeastBox:
-    """The least rectangle round figures, of those along their edges and along the lines between their middles.
+    """The least rectangle round figures, of those along their straight edges and the lines between their middles.
 
     Of equal ones that which is turned least: figures that are turned together have the same box, turned as they are.
 
@@ -35,7 +35,8 @@ def least_box(figures: Sequence[Region]) -> LeastBox:
 
 def _ways(figures: Sequence[Region]) -> Iterator[Point]:
     for figure in figures:
-        yield from ((edge.end[0] - edge.start[0], edge.end[1] - edge.start[1]) for edge in figure.outer.edges)
+        edges = [edge for edge in figure.outer.edges if isinstance(edge, Line)] or figure.outer.edges
+        yield from ((edge.end[0] - edge.start[0], edge.end[1] - edge.start[1]) for edge in edges)
     for a, b in combinations([measures(figure).centroid for figure in figures], 2):
         yield b[0] - a[0], b[1] - a[1]
 
@@ -47,7 +48,7 @@ def _quarter(way: Point) -> float:
 
 
 def _turned(figures: Sequence[Region], angle: float) -> LeastBox:
-    sides = [rotated(figure, -angle).bounds for figure in figures]
+    sides = [rotated(figure.outer, -angle).bounds for figure in figures]
     x0, y0 = (min(side[axis] for side in sides) for axis in (0, 1))
     x1, y1 = (max(side[axis] for side in sides) for axis in (2, 3))
     box = Loop.rectangle(x1 - x0, y1 - y0, centre=((x0 + x1) / 2, (y0 + y1) / 2))
