@@ -7,7 +7,7 @@ import re
 from platemaker.errors import OutputError
 from platemaker.parts import BendLine, Hole, Kind, Operation, Part, Profile, StepVoid, Tapping
 
-OUTLINE, NOTE, MARK = "CUT_OUTLINE", "NOTE", "MARK"
+OUTLINE, NOTE, MARK, CENTRE = "CUT_OUTLINE", "NOTE", "MARK", "CENTRE"
 STOCK, TURNED = "STOCK_OUTLINE", "TURN_OUTLINE"
 
 _WORDS = {
@@ -85,6 +85,11 @@ def tap_layer(hole: Hole, tapping: Tapping) -> str:
     if hole.is_threaded_through:
         return f"{word}_THRU"
     return f"{word}_DP{number(tapping.depth)}_{side_of(hole)}"
+
+
+def centre_layer(hole: Hole) -> str:
+    """Where a slanted bore's axis meets a face, `CENTRE_ABOVE` or `CENTRE_BELOW`: neither cut nor scribed."""
+    return f"{CENTRE}_{side_of(hole)}"
 
 
 def bend_layer(bend: BendLine) -> str:

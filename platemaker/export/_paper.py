@@ -98,8 +98,8 @@ def lead_in_notes(stack: Stack, part: Part) -> Iterator[str]:
         size = f"lead-in{where} to {DIAMETER}{numbers.general(one.wide)}, {LEAD_IN_ANGLE:g}° to the axis "
         cone = f"{COUNTERSINK} is the lead-in" if one.is_cut else f"{size}({numbers.general(one.length)} long)"
         yield (
-            f"Bores {kind_of(tags[one.hole.name])} take O-rings: {cone}, no edge left at its ends; cylinder Ra "
-            f"{GROOVE_FINISH:g} µm or finer, no tool marks along it."
+            f"Bores {kind_of(tags[one.hole.name])} take O-rings: {cone}, no edge left at its ends; cylinder "
+            f"{numbers.smooth(GROOVE_FINISH)}, no tool marks along it."
         )
 
 

@@ -37,6 +37,8 @@ def _text(part: str, word: str, model: MarkModel, top: float, draft: Draft) -> M
         raise SpecError(problem, where=where, met=text, allowed="`drawing: {number: ...}` as well")
     x, y = model.at or (0.0, 0.0)
     text = text.replace(NUMBER, f"{drawing.number}-{part}")
+    # Single strokes have capitals alone, and what is said of a mark is what stands on the part.
+    text = text.upper() if model.letters == "strokes" else text
     return Mark(word, text, (on_grid(x), on_grid(y), top), model.height, model.letters)
 
 

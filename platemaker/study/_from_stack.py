@@ -8,7 +8,7 @@ from pathlib import Path
 
 from platemaker import __version__
 from platemaker.checks import Finding, check_stack
-from platemaker.parts import Body, Hole, Joint, Mark, Part, Profile, ProfileKind, Stack, position_zones
+from platemaker.parts import Body, Bolts, Hole, Joint, Mark, Part, Profile, ProfileKind, Screw, Stack, position_zones
 from platemaker.plane import Region, measures
 from platemaker.records import replace
 from platemaker.report import Meta, render_json
@@ -40,6 +40,7 @@ def snapshot_of(stack: Stack, findings: Sequence[Finding]) -> Snapshot:
     for body in stack.bodies:
         _add(things, Thing(Subject.BODY, "", body.name, dict(_body_facts(body)), reported=False))
     for joint in stack.joints:
+        _add(things, Thing(Subject.JOINT, "", joint.name, dict(_joint_facts(joint)), reported=False))
         _add(things, Thing(Subject.JOINT, "", joint.name, dict(_port_facts(joint)), reported=False))
     return Snapshot(stack.name, stack.unit, things)
 
@@ -54,8 +55,16 @@ def _part_facts(part: Part) -> Iterator[tuple[str, Fact]]:
     for number, frame in enumerate(part.places, 1):
         yield from _place(f"place {number}", frame)
     yield "edge break", Fact(part.edge_break, "mm", Change.RESIZED)
-    if part.plate is None:
-        yield "stock", Fact(repr(part.stock), "", Change.RESIZED)
+    if part.bar is not None:
+        yield "diameter", Fact(part.bar.diameter, "mm", Change.RESIZED)
+        yield "length", Fact(part.bar.length, "mm", Change.RESIZED)
+    if part.strip is not None:
+        bends = part.strip.bends
+        yield "width", Fact(part.strip.width, "mm", Change.RESIZED)
+        yield "thickness", Fact(part.strip.thickness, "mm", Change.RESIZED)
+        yield "legs", Fact(tuple(part.strip.legs), "mm", Change.RESIZED)
+        yield "bend angles", Fact(tuple(bend.angle for bend in bends), "deg", Change.RESIZED)
+        yield "bend radii", Fact(tuple(bend.radius for bend in bends), "mm", Change.RESIZED)
 
 
 def _tolerances(stack: Stack, part: Part) -> Iterator[Thing]:
@@ -108,6 +117,34 @@ def _hole_facts(hole: Hole) -> Iterator[tuple[str, Fact]]:
     yield "thread depth", Fact(hole.tapping.depth if hole.tapping else None, "mm", Change.RESIZED)
     if hole.tapping and hole.tapping.insert > 0:
         yield "insert", Fact(hole.tapping.insert, "mm", Change.RESIZED)
+    if hole.screw is not None:
+        yield "screw class", Fact(hole.screw.property_class)
+        yield from _screw_facts(hole.screw)
+
+
+def _screw_facts(screw: Bolts | Screw) -> Iterator[tuple[str, Fact]]:
+    """What is bought and how it is tightened."""
+    yield "head", Fact(screw.head)
+    yield "screw length", Fact(screw.length, "mm")
+    yield "washers", Fact(screw.washers)
+    yield "torque", Fact(None if screw.torque is None else screw.torque / 1000, "N.m")
+    yield "metal end", Fact(screw.metal_end, "mm")
+
+
+def _joint_facts(joint: Joint) -> Iterator[tuple[str, Fact]]:
+    """What is bought for a joint and put between its faces, beside the sheets, which are parts."""
+    yield "title", Fact(joint.title)
+    yield "sealant", Fact(joint.sealant)
+    if joint.bolts is not None:
+        yield from _screw_facts(joint.bolts)
+    if joint.seal is not None:
+        yield "O-ring", Fact(joint.seal.ring.dash)
+        yield "rubber of the O-ring", Fact(joint.seal.compound)
+    if joint.dowels is not None:
+        yield "diameter of the dowels", Fact(joint.dowels.diameter, "mm", Change.RESIZED)
+    if joint.shared is not None:
+        yield "shared with", Fact(joint.shared.title)
+        yield "shim of the shared bracket", Fact(joint.shared.shim, "mm", Change.RESIZED)
 
 
 def _port_facts(joint: Joint) -> Iterator[tuple[str, Fact]]:

@@ -28,7 +28,9 @@ def _text(value: Value, unit: str, project_unit: str, digits: int, sign: bool) -
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, str):
-        return value
+        return " / ".join(value.splitlines())
+    if isinstance(value, int) and not unit:
+        return str(value)
     if isinstance(value, tuple):
         return "(" + ", ".join(_text(one, unit, project_unit, digits, sign) for one in value) + ")"
     factor, _ = in_project_unit(unit, project_unit)

@@ -59,7 +59,7 @@ def test_every_sample_is_flat_closed_and_in_millimetres(make: Callable[[], Part]
             assert entity.dxf.layer in ("NOTE", "MARK")
         else:
             assert entity.dxftype() == "LINE"
-            assert entity.dxf.layer == "MARK" or entity.dxf.layer.startswith("BEND_")
+            assert entity.dxf.layer == "MARK" or entity.dxf.layer.startswith(("BEND_", "CENTRE_"))
 
 
 def test_each_operation_and_depth_has_its_layer(tmp_path: Path) -> None:
@@ -88,7 +88,10 @@ def test_the_ell_is_not_mirrored(tmp_path: Path) -> None:
 def test_a_turned_part_a_bar_and_a_casting_have_no_contour_to_cut(tmp_path: Path) -> None:
     assert ("CIRCLE", "TURN_OUTLINE") in kinds(sample.turned_boss(), tmp_path)
     assert ("LWPOLYLINE", "STOCK_OUTLINE") in kinds(sample.cross_bored_rail(), tmp_path)
-    assert kinds(sample.drilled_casting(), tmp_path) == {("LWPOLYLINE", "STOCK_OUTLINE"): 1, ("LINE", "MARK"): 4}
+    assert kinds(sample.drilled_casting(), tmp_path) == {
+        ("LWPOLYLINE", "STOCK_OUTLINE"): 1,
+        ("LINE", "CENTRE_ABOVE"): 4,
+    }
 
 
 def test_slanted_and_level_bores_are_told_in_words(tmp_path: Path) -> None:
@@ -96,6 +99,9 @@ def test_slanted_and_level_bores_are_told_in_words(tmp_path: Path) -> None:
         "A1 bore_1: from X -30.000 Y 0.000 Z 40.000, axis 45.000 deg to the face, going in towards +Y: "
         "bore 12.0 to 30.0 along the axis"
     ) in notes(sample.drilled_casting(), tmp_path)
+    assert "CENTRE layers show where slanted axes meet a face; they are neither cut nor scribed" in notes(
+        sample.drilled_casting(), tmp_path
+    )
     assert (
         "A1 passage: from X -150.000 Y 0.000 Z 12.700, level, towards +X: drill 14.0 thru, tap M16x1.5 15.0 deep"
     ) in notes(sample.cross_bored_rail(), tmp_path)

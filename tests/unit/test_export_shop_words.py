@@ -177,3 +177,55 @@ def test_a_level_bore_and_a_direction_that_were_read_are_cut_so(tmp_path: Path) 
     assert lost == ()
     assert holes["along_x"].at == (-50.0, 11.5, 9.4)
     assert holes["slanted"].direction == pytest.approx((0.0, 0.5**0.5, -(0.5**0.5)))
+
+
+SEALED = """
+project: trial
+units: in
+joints:
+  seat: {bolts: {pattern: {row: [-1.5, 1.5]}, thread: 1/4-20}, opening: {circle: 0.75}, gasket: {thickness: 0.03, land: 0.1}}
+  top: {bolts: {pattern: {row: [-1.5, 1.5], turn: 90 deg}, thread: 1/4-20}, opening: {circle: 0.75}, seal: {o_ring: AS568-214}}
+parts:
+  lid:
+    kind: plate
+    material: 6061-T6
+    thickness: 0.75
+    outline: {rectangle: [4, 4]}
+    below: {seat: {holes: clear}}
+    above: {top: {holes: tapped, thread_depth: 0.4}}
+    opening: {match: seat}
+    holes: {coil: {at: [1.5, 1.5], insert: "#10-32", depth: 0.4}}
+    marks: {front: {text: "front 2", at: [-1.5, -1.5], height: 0.12}, o: {text: Rear, at: [1, -1.5], height: 0.12, letters: outlines}}
+"""
+
+
+def test_an_inch_drawing_has_no_roughness_in_micrometres(tmp_path: Path) -> None:
+    """3.2 um are 126 uin, 1.6 um 63: the series has 125 and 63."""
+    stack = stack_of(tmp_path, SEALED)
+    told = " ".join(words_of(stack, "lid"))
+    assert "Ra 125 µin or finer, under the gasket of seat" in told
+    assert "floor and walls Ra 63 µin or finer" in told
+    assert "µm" not in told
+    rows = {one.id: one.what for one in first_article(stack.part("lid"), about_of(stack, stack.part("lid"), None))}
+    assert rows["face.below.seat.roughness"] == "lower face: Ra 125 µin or finer"
+
+
+def test_threads_for_inserts_are_not_those_of_screws(tmp_path: Path) -> None:
+    told = " ".join(words_of(stack_of(tmp_path, SEALED), "lid"))
+    assert "Threads STI, for wire inserts: ASME B18.29.1, with its gauges." in told
+    assert "Threads UNC and UNF: class 2B (ASME B1.1)." in told, "those of the joint"
+    alone = " ".join(words_of(lid_of(tmp_path, PLAIN_INSERT), "lid"))
+    assert "Threads STI, for wire inserts: ASME B18.29.2M, with its gauges." in alone
+    assert "ISO 965-1" not in alone
+
+
+PLAIN_INSERT = (
+    "    thickness: 20\n    outline: {rectangle: [60, 40]}\n    holes: {coil: {at: [0, 0], insert: M6, depth: 12}}\n"
+)
+
+
+def test_a_mark_reads_on_paper_as_it_stands_on_the_part(tmp_path: Path) -> None:
+    """Single strokes have capitals alone; outlines of letters have small ones."""
+    told = " ".join(words_of(stack_of(tmp_path, SEALED), "lid"))
+    assert "MARK of the DXF: FRONT 2." in told
+    assert "MARK of the DXF: Rear." in told

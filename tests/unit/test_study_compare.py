@@ -226,3 +226,38 @@ def test_what_is_no_report(tmp_path: Path, content: str, problem: str) -> None:
     with pytest.raises(SpecError) as fault:
         compare(file, file)
     assert str(fault.value).startswith(f"report.json: {problem}")
+
+
+BRACKET = """  arm: {kind: bracket, material: S235, width: 25, thickness: 5, legs: [60, 50], bends: [{angle: 90 deg, radius: 5}],
+    quantity: 2, note: "deburr\\nall round", place: {at: [0, 0, 200]},
+    holes: {a: {leg: 1, at: [15, 0], clear: M6, screw: {length: 20}}}}
+"""
+
+
+def test_legs_and_bends_are_named_and_counts_are_whole(tmp_path: Path) -> None:
+    before = {"  shim:\n": BRACKET + "  shim:\n"}
+    edits = {
+        "angle: 90 deg": "angle: 85 deg",
+        "quantity: 2": "quantity: 3",
+        "all round": "outside",
+        "length: 20": "length: 25",
+    }
+    text = " ".join(render_comparison(compared(tmp_path, before, {**before, **edits})).split())
+    assert "bend angles (90.000) -> (85.000) deg" in text
+    assert "quantity 2 -> 3" in text
+    assert "note deburr / all round -> deburr / outside" in text
+    assert "arm, a: screw length 20.000 -> 25.000 mm" in text
+    assert "StripStock" not in text
+
+
+def test_what_is_bought_for_a_joint_is_compared(tmp_path: Path) -> None:
+    """None of these moves a hole: the list of bolts and the fitter's sheet alone would say it."""
+    bolts = {"thread: M6}": "thread: M6, length: 20, washers: true, torque: 9 N.m}"}
+    found = compared(tmp_path, bolts, {"thread: M6}": "thread: M6, length: 25, head: hex, torque: 8 N.m}"})
+    own = {one.fact: (one.before, one.after, one.unit) for one in found.differences if one.subject.value == "joint"}
+    assert own == {
+        "head": ("socket", "hex", ""),
+        "screw length": (20.0, 25.0, "mm"),
+        "washers": (True, False, ""),
+        "torque": (9.0, 8.0, "N.m"),
+    }

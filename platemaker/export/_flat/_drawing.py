@@ -8,9 +8,11 @@ from collections.abc import Iterator, Mapping
 
 from platemaker.export._ascii import plain
 from platemaker.export._names import (
+    CENTRE,
     MARK,
     NOTE,
     bend_layer,
+    centre_layer,
     number,
     outline_layer,
     profile_layer,
@@ -65,7 +67,7 @@ def drawing_of(part: Part) -> Drawing:
 
 def _legend(shapes: list[Stroke]) -> list[str]:
     """How many figures each layer holds, so that none is overlooked."""
-    counts = Counter(drawn.look for drawn in shapes if drawn.look != MARK)
+    counts = Counter(drawn.look for drawn in shapes if not drawn.look.startswith((MARK, CENTRE)))
     return [f"layer {layer}: {counts[layer]}" for layer in sorted(counts)]
 
 
@@ -125,7 +127,7 @@ def _hole_shapes(hole: Hole) -> list[Stroke]:
 
 
 def _centre_mark(hole: Hole) -> Iterator[Stroke]:
-    return TRUE.cross(hole.centre, hole.entry_diameter / 2, Pen.NARROW, MARK)
+    return TRUE.cross(hole.centre, hole.entry_diameter / 2, Pen.NARROW, centre_layer(hole))
 
 
 def _texts(part: Part, bounds: Box, lines: list[str], tags: Mapping[str, str]) -> list[Text]:
@@ -193,6 +195,8 @@ def notes(part: Part, bounds: Box, tags: Mapping[str, str]) -> list[str]:
         lines.append("letter and number beside a hole: its tag in drawing, hole table and first-article sheet")
     if any(hole.tapping and hole.square for hole in part.holes):
         lines.append("TAP layers show the thread's outside diameter; its drill is the smaller circle")
+    if any(not hole.square and not hole.level for hole in part.holes):
+        lines.append("CENTRE layers show where slanted axes meet a face; they are neither cut nor scribed")
     if not part.made:
         lines.append("existing casting: drill only")
     if part.edge_break:

@@ -16,7 +16,10 @@ from platemaker.plane import Circle, Line
 from platemaker.views import Align, EllipseCurve, Ink, Stroke, Text
 
 MILLIMETRES, METRIC, DECIMAL = 4, 1, 2
-COLOURS = {"CUT": 7, "TURN": 7, "STOCK": 8, "NOTE": 9, "MARK": 6, "BEND": 3, "TAP": 30, "CBORE": 150, "DRILL": 110}
+COLOURS = {
+    "CUT": 7, "TURN": 7, "STOCK": 8, "NOTE": 9, "MARK": 6, "CENTRE": 5, "BEND": 3,
+    "TAP": 30, "CBORE": 150, "DRILL": 110,
+}  # fmt: skip
 """Colour index of a layer by the first word of its name; milled figures have the last."""
 MILLED = 42
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from platemaker.export._differs import differs, in_brackets
-from platemaker.export._names import MARK, NOTE
+from platemaker.export._names import CENTRE, MARK, NOTE
 from platemaker.parts import Part
 from platemaker.plane import Box
 from platemaker.records import Record
@@ -156,7 +156,7 @@ def _check_form(path: Path, document: Any) -> None:
             raise _differs(path, f"an open polyline on layer {layer}")
         if kind == "TEXT" and not aside:
             raise _differs(path, f"text on layer {layer}")
-        if kind == "LINE" and not (aside or layer.startswith("BEND")):
+        if kind == "LINE" and not (aside or layer.startswith(("BEND", CENTRE))):
             raise _differs(path, f"a loose line on layer {layer}")
         if kind not in ("LWPOLYLINE", "CIRCLE", "TEXT", "LINE"):
             raise _differs(path, f"a {kind} on layer {layer}")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.parts import Part, ProfileKind, Side, Stack
 from platemaker.records import Record
 
@@ -22,10 +23,9 @@ class SealFace(Record):
     where: str
     roughness: float | None = None
 
-    @property
-    def words(self) -> str:
+    def words(self, numbers: Numbers) -> str:
         """Its roughness, and where it applies."""
-        smooth = f"Ra {self.roughness:g} µm or finer, " if self.roughness else ""
+        smooth = f"{numbers.smooth(self.roughness)}, " if self.roughness else ""
         return f"{smooth}{self.where} of {self.joint}"
 
 

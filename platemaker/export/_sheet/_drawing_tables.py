@@ -143,7 +143,7 @@ def _kind_rows(part: Part, tags: Tags, datums: Datums, about: About, width: floa
 def _face_rows(about: About, width: float) -> Iterator[BlockLine]:
     """Which face, the frame of its flatness, its roughness and what lies on it."""
     for face in about.faces:
-        rows = [*_frame_rows((FLAT, about.numbers.size(face.flatness)), face.words, width)]
+        rows = [*_frame_rows((FLAT, about.numbers.size(face.flatness)), face.words(about.numbers), width)]
         side = "upper" if face.side is Side.ABOVE else "lower"
         rows[0] = replace(rows[0], texts=((0.0, side, Align.START), *rows[0].texts))
         yield from (*rows[:-1], replace(rows[-1], rule=True))
@@ -323,8 +323,15 @@ def _zero_words(part: Part, whole: Part) -> Iterator[str]:
 
 
 def _thread_classes(part: Part) -> Iterator[str]:
-    """The tolerance classes of the threads that screws go into: those of the medium fit, which taps are sold for."""
-    names = [hole.tapping.designation for hole in part.holes if hole.tapping and not hole.takes_fitting]
+    """The tolerance classes of the threads that screws go into: those of the medium fit, which taps are sold for.
+
+    The threads that wire inserts are wound into have those of the insert's standard (inch: from memory).
+    """
+    own = [hole.tapping for hole in part.holes if hole.tapping and not hole.takes_fitting]
+    names = [one.designation for one in own if not one.insert]
+    inserts = dict.fromkeys(one.designation.startswith("M") for one in own if one.insert)
+    for metric in inserts:
+        yield f"Threads STI, for wire inserts: {'ASME B18.29.2M' if metric else 'ASME B18.29.1'}, with its gauges."
     if any(name.startswith("M") for name in names):
         yield "Threads M: tolerance class 6H (ISO 965-1)."
     if any(not name.startswith("M") for name in names):

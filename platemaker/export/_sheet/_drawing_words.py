@@ -20,6 +20,8 @@ _SQUARE = 1e-6
 """How far a side that lies along an axis may lean, mm."""
 
 
+ROUGHNESS = {0.8: 32, 1.6: 63, 3.2: 125}
+"""Steps of Ra, µm, and those of the series in µin that stand for them on inch drawings (ASME B46.1, from memory)."""
 _TURNED = 1e-4
 """The same of a side that was turned straight, mm: its ends were on the grid."""
 SHARE = 5.0
@@ -74,6 +76,15 @@ class Numbers(Record):
             return whole
         length = convert(value, Unit.MILLIMETRE, Unit.INCH) if inch else value
         return f"{length:z.{places}f}"
+
+    def smooth(self, roughness: float) -> str:
+        """A surface that has a roughness Ra, µm, or less; in inch drawings the step of ASME B46.1's series in µin.
+
+        >>> Numbers("mm").smooth(1.6), Numbers("in").smooth(1.6)
+        ('Ra 1.6 µm or finer', 'Ra 63 µin or finer')
+        """
+        size = f"{ROUGHNESS[roughness]} µin" if self.unit == LengthUnit.INCH else f"{roughness:g} µm"
+        return f"Ra {size} or finer"
 
     def _exact(self, value: float, places: int) -> bool:
         length = convert(value, Unit.MILLIMETRE, Unit.INCH) if self.unit == LengthUnit.INCH else value
@@ -237,7 +248,7 @@ def groove_words(profile: Profile, seal: Seal, numbers: Numbers) -> Iterator[str
         f"outer wall {size_words(Region.of(region.outer), numbers)}, its size ±{numbers.size(seal.wall_deviation)}",
         f"inner wall {size_words(Region.of(region.holes[0]), numbers, metal=True)}",
         f"middle X{numbers.size((x0 + x1) / 2)} Y{numbers.size((y0 + y1) / 2)}",
-        f"floor and walls Ra {GROOVE_FINISH:g} µm or finer", "no tool marks across the floor",
+        f"floor and walls {numbers.smooth(GROOVE_FINISH)}", "no tool marks across the floor",
     ]  # fmt: skip
     yield ", ".join(words)
 

@@ -22,7 +22,7 @@ from platemaker.export._sheet._drawing_datums import datums_of
 from platemaker.export._sheet._drawing_faces import SealFace
 from platemaker.export._sheet._drawing_ordinates import DatumHole, datum_of
 from platemaker.export._sheet._drawing_title import About
-from platemaker.export._sheet._drawing_words import given_whole, outside_zone, turned_box
+from platemaker.export._sheet._drawing_words import Numbers, given_whole, outside_zone, turned_box
 from platemaker.parts import (
     DIAMETER,
     DOWEL_ZONE,
@@ -187,21 +187,21 @@ def first_article(part: Part, about: About) -> list[Measure]:
         measures += _place(part, hole, datum, tags, shop)
         measures += _hole(part, hole, tags[hole.name], shop)
     for face in about.faces:
-        measures += _face(face)
+        measures += _face(face, about.numbers)
     if part.made and part.material.family is not Family.GASKET and not about.faces:
         what = "flatness of the joint faces: the shop's own method and limit"
         measures.append(Measure(FLATNESS, what, None, None, "left to the shop"))
     return measures
 
 
-def _face(face: SealFace) -> Iterator[Measure]:
+def _face(face: SealFace, numbers: Numbers) -> Iterator[Measure]:
     """A face that seals; both are for the paper alone."""
     side = "upper" if face.side is Side.ABOVE else "lower"
     flatness, roughness = (face_id(face.side.value, face.joint, word) for word in ("flatness", "roughness"))
     what = f"{side} face: flatness {face.where} of {face.joint}"
     yield Measure(flatness, what, 0.0, (0.0, face.flatness), "the joint's flatness", computed=True)
     if face.roughness:
-        what = f"{side} face: Ra {face.roughness:g} µm or finer"
+        what = f"{side} face: {numbers.smooth(face.roughness)}"
         yield Measure(roughness, what, None, None, "comparison piece", computed=True)
 
 
