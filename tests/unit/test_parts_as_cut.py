@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import shutil
 from pathlib import Path
 
 import pytest
@@ -336,6 +337,43 @@ def test_a_press_fit_as_turned_and_bored(pump):
     fit = cut.part("injector_bosses").fit
     assert fit is not None
     assert (fit.least, fit.greatest) == pytest.approx((0.030 - 0.012, 0.030 - 0.006))
+
+
+def test_a_boss_and_bores_at_their_nominal_size_hold_nothing(pump):
+    """24.000 in 24.000 is no interference; p6 would have 0.022 and more. Of a boss in unread bores H7 is left: -0.021."""
+    cut, _ = as_cut(pump, read(pump.part("injector_bosses"), size__diameter=24.0))
+    fit = cut.part("injector_bosses").fit
+    assert fit is not None
+    assert (fit.least, fit.greatest) == pytest.approx((-0.021, 0.0))
+    bores = {f"hole__injectors_{n}__diameter": 24.0 for n in range(1, 5)}
+    cut, _ = as_cut(cut, read(pump.part("injector_bosses_drilling"), **bores))
+    fit = cut.part("injector_bosses").fit
+    assert fit is not None
+    assert (fit.least, fit.greatest) == pytest.approx((0.0, 0.0))
+
+
+def test_an_interference_that_is_stated_is_known_once_boss_and_bores_are_read(tmp_path):
+    """Of 0.02 to 0.04 on 24 mm nobody knows which part of it is the boss's. 24.01 in 24.004 and less has 0.006 at least."""
+    folder = shutil.copytree(ROOT / "part_specs" / "pump_engine", tmp_path / "pump")
+    fuel = (folder / "fuel.yaml").read_text(encoding="utf-8")
+    zones = "{hole: H7, shaft: p6, retaining_compound: true}"
+    assert zones in fuel
+    (folder / "fuel.yaml").write_text(fuel.replace(zones, "{interference: [0.02, 0.04]}"), encoding="utf-8")
+    stack = assemble(load_project(folder))
+    boss = read(stack.part("injector_bosses"), size__diameter=24.01)
+    [found] = [one for one in check_as_built(stack, [boss]) if one.title == "press fit"]
+    assert found.verdict is Verdict.NOT_CHECKED
+    assert "read injectors_1, injectors_2, injectors_3, injectors_4, too" in note_of(found)
+    sizes = {f"hole__injectors_{n}__diameter": 24.0 + 0.001 * n for n in range(1, 5)}
+    drilling = read(stack.part("injector_bosses_drilling"), **sizes)
+    for sheets in ([boss, drilling], [drilling, boss]):
+        cut = stack
+        for sheet in sheets:
+            cut, _ = as_cut(cut, sheet)
+        fit = cut.part("injector_bosses").fit
+        assert fit is not None
+        assert (fit.least, fit.greatest) == pytest.approx((0.006, 0.009))
+        assert fit.unread == ""
 
 
 WEDGE = """

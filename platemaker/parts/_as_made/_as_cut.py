@@ -43,7 +43,8 @@ def as_cut(stack: Stack, sheet: AsBuilt) -> tuple[Stack, tuple[str, ...]]:
     parts = tuple(made if one.name == part.name else one for one in stack.parts)
     joints = tuple(_lying_in(_known(joint, part, sheet), made) for joint in stack.joints)
     thicker = _height(made, stack) - _height(part, stack)
-    return _raised(fits_as_cut(replace(stack, parts=parts, joints=joints)), made, thicker), tuple(lost)
+    cut = fits_as_cut(replace(stack, parts=parts, joints=joints), sheet)
+    return _raised(cut, made, thicker), tuple(lost)
 
 
 def _made(part: Part, sheet: AsBuilt, lost: list[str]) -> Part:

@@ -111,6 +111,9 @@ class PressFit(Record):
 
     `casting` names the part whose bore takes the boss; `angle` is the bore's to the flat, degrees. `bore_zone` and
     `boss_zone` are those of ISO 286, such as H7 and p6; empty where the spec gives the interference itself.
+
+    `boss_read` and `bores_read`, by hole, are how far what was read of a finished part lies off the diameter, mm.
+    `unread` is what else must be read for the interference, "" where nothing must.
     """
 
     diameter: float
@@ -123,6 +126,9 @@ class PressFit(Record):
     retaining_compound: bool
     bore_zone: str = ""
     boss_zone: str = ""
+    boss_read: float | None = None
+    bores_read: tuple[tuple[str, float], ...] = ()
+    unread: str = ""
 
 
 def design_of(spec: ProjectSpec) -> Design | None:
