@@ -271,7 +271,7 @@ def test_a_typing_error_is_left_out_of_the_other_checks(stack, tmp_path):
 def test_a_part_cut_as_drawn_gives_the_findings_of_the_drawing(name):
     """Readings equal to their nominals change nothing but what is known of the holes.
 
-    A boss as large as its bore is none of p6: what is pressed is left out, the outside of bosses and their bores.
+    What checks take at the ends of its zone is left out: pressed bosses with their bores, and bores for O-rings.
     """
     from platemaker.checks import check_stack
     from platemaker.parts import AsBuilt, AsRead
@@ -281,8 +281,9 @@ def test_a_part_cut_as_drawn_gives_the_findings_of_the_drawing(name):
     from tests.package_tree import ROOT
 
     stack = assemble(load_project(ROOT / "part_specs" / "pump_engine"))
-    pressed = ("size.diameter", *(f"hole.injectors_{n}.diameter" for n in range(1, 5)))
-    rows = [row for row in nominals_of(stack.part(name), (0.0, 0.0)).items() if row[0] not in pressed]
+    zoned = {"size.diameter", "hole.bore.diameter"}
+    zoned |= {f"hole.injectors_{n}.{word}diameter" for n in range(1, 5) for word in ("", "counterbore.")}
+    rows = [row for row in nominals_of(stack.part(name), (0.0, 0.0)).items() if row[0] not in zoned]
     built = AsBuilt("sheet", name, (0.0, 0.0), tuple(AsRead(id_, id_, v, (-0.1, 0.1), v) for id_, v in rows))
 
     def measured(findings: tuple[Finding, ...]) -> dict[str, float]:

@@ -352,6 +352,24 @@ def test_a_boss_and_bores_at_their_nominal_size_hold_nothing(pump):
     assert (fit.least, fit.greatest) == pytest.approx((0.0, 0.0))
 
 
+def test_bores_of_injectors_are_as_wide_as_they_read(pump):
+    """The gap beside an end of 13.7 in a bore read at 14.018, the most that H7 gives: half of 0.318, and no zone on top.
+
+    Of the rail's seats for ends of 13.2 the widest counts: 13.9, half of 0.7; unread ones have 13.518 at most.
+    """
+
+    def gaps(*sheets: AsBuilt) -> dict[str, float]:
+        return {one.features[0]: one.measured or 0.0 for one in by_check(check_as_built(pump, sheets), "PM715")}
+
+    boss = read(pump.part("injector_bosses"), hole__bore__diameter=14.018)
+    rail = read(pump.part("fuel_rail"), hole__injectors_3__counterbore__diameter=13.9)
+    assert gaps() == pytest.approx({"boss_end": 0.318 / 2, "rail_end": 0.318 / 2})
+    assert gaps(boss) == pytest.approx({"boss_end": 0.318 / 2, "rail_end": 0.318 / 2})
+    assert gaps(rail) == pytest.approx({"boss_end": 0.318 / 2, "rail_end": 0.7 / 2})
+    near = read(pump.part("injector_bosses"), hole__bore__diameter=14.0)
+    assert gaps(near)["boss_end"] == pytest.approx(0.3 / 2)
+
+
 def test_an_interference_that_is_stated_is_known_once_boss_and_bores_are_read(tmp_path):
     """Of 0.02 to 0.04 on 24 mm nobody knows which part of it is the boss's. 24.01 in 24.004 and less has 0.006 at least."""
     folder = shutil.copytree(ROOT / "part_specs" / "pump_engine", tmp_path / "pump")

@@ -14,7 +14,7 @@ from platemaker.checks._advice import citations, inputs_of
 from platemaker.checks._finding import PRACTICE, Finding, Input, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._loads._heat import RING_HEAT, RING_TITLE, part_temperature, ring_heat
 from platemaker.formulas import oring_fill, oring_section_stretched, oring_squeeze, oring_stretch, worked
-from platemaker.parts import Part, Stack, Stem, Vec3
+from platemaker.parts import Hole, Part, Stack, Stem, Vec3
 from platemaker.records import Record
 from platemaker.resolved import charge_temperature
 from platemaker.units import said
@@ -48,24 +48,36 @@ def check_injector_rings(stack: Stack) -> Iterator[Finding]:
             continue
         bores = [hole for hole in rail.holes if hole.joint == row.joint]
         if bores:
-            wide, stem = bores[0].seat.wide, row.injector.rail_end
-            one = _InjectorEnd(rail, wide, _bore_limits(stack, wide, stem), "rail_end", stem, bores[0].at)
+            stem = row.injector.rail_end
+            limits = _bore_limits(stack, rail, [(one, one.bored.index(one.seat)) for one in bores], stem)
+            one = _InjectorEnd(rail, bores[0].seat.wide, limits, "rail_end", stem, bores[0].at)
             yield from one.findings()
             yield from _compound(stack, one)
         bore, stem = bosses.holes[0], row.injector.boss_end
-        limits = _bore_limits(stack, bore.diameter, stem)
+        limits = _bore_limits(stack, bosses, [(bore, len(bore.bored) - 1)], stem)
         one = _InjectorEnd(bosses, bore.diameter, limits, "boss_end", stem, bore.at)
         yield from one.findings()
         yield from _compound(stack, one)
 
 
-def _bore_limits(stack: Stack, bore: float, stem: Stem) -> tuple[float, float]:
-    """The least and the greatest diameter, mm, that the drawing gives a bore: its zone, else the general tolerance."""
+def _bore_limits(stack: Stack, part: Part, bores: Sequence[tuple[Hole, int]], stem: Stem) -> tuple[float, float]:
+    """The least and the greatest diameter, mm, of steps of bores: as read, by their zone, or the general tolerance."""
+    limits = [_limits_of(stack, part, bore, step, stem) for bore, step in bores]
+    return min(low for low, _ in limits), max(high for _, high in limits)
+
+
+def _limits_of(stack: Stack, part: Part, bore: Hole, step: int, stem: Stem) -> tuple[float, float]:
+    wide = bore.bored[step].wide
+    if part.read:
+        from platemaker.parts import is_read  # noqa: PLC0415 - only what was read needs it
+
+        if is_read(part, bore, step):
+            return wide, wide
     if stem.bore_fit:
-        zone = iso286(bore, stem.bore_fit)
-        return bore + zone.lower, bore + zone.upper
-    deviation = general_tolerance(bore, stack.drafting.tolerances).deviation
-    return bore - deviation, bore + deviation
+        zone = iso286(wide, stem.bore_fit)
+        return wide + zone.lower, wide + zone.upper
+    deviation = general_tolerance(wide, stack.drafting.tolerances).deviation
+    return wide - deviation, wide + deviation
 
 
 class _InjectorEnd(Record):

@@ -250,6 +250,12 @@ def step_words(hole: Hole) -> tuple[str, ...]:
     return tuple(step.what if step.what in named else f"step_{number}" for number, step in steps)
 
 
+def is_read(part: Part, hole: Hole, step: int) -> bool:
+    """Whether the diameter of a hole's step, counted from its entry, was read of the finished part."""
+    word = (*step_words(hole), "")[step]
+    return hole_id(hole.name, *([word] if word else []), "diameter") in part.read
+
+
 def corner_id(planed: Planed, corner: str) -> str:
     """The id of the thickness at a corner of a planed part."""
     return cut_id(planed.name, f"corner_{corner}")

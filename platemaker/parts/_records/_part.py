@@ -238,7 +238,7 @@ class Part(Record):
     `made` is False for an existing casting that is only drilled. `front_marked` says that the part carries a mark.
     `limits` are the spec's own limits by name, in the limit's unit, `limit_reasons` why it sets them. `key` is the
     part's place in the spec. `body` is the body that an existing casting is a piece of. `finish` and `treatment` are
-    the spec's words, empty where it has none.
+    the spec's words, empty where it has none. `read` are the ids of what was read of the finished part.
     """
 
     name: str
@@ -259,6 +259,7 @@ class Part(Record):
     key: str = ""
     fit: PressFit | None = None
     body: str = ""
+    read: frozenset[str] = frozenset()
     finish: str = ""
     treatment: str = ""
 
