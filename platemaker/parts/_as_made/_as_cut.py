@@ -40,7 +40,7 @@ def as_cut(stack: Stack, sheet: AsBuilt) -> tuple[Stack, tuple[str, ...]]:
     part = stack.part(sheet.part)
     lost: list[str] = []
     found = {one.id for one in sheet.measures if one.reads is not None}
-    made = replace(_made(part, sheet, lost), read=part.read | found)
+    made = replace(_made(part, sheet, lost), read=tuple(sorted(found.union(part.read))))
     parts = tuple(made if one.name == part.name else one for one in stack.parts)
     joints = tuple(_lying_in(_known(joint, part, sheet), made) for joint in stack.joints)
     thicker = _height(made, stack) - _height(part, stack)

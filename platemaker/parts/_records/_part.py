@@ -259,7 +259,7 @@ class Part(Record):
     key: str = ""
     fit: PressFit | None = None
     body: str = ""
-    read: frozenset[str] = frozenset()
+    read: tuple[str, ...] = ()
     finish: str = ""
     treatment: str = ""
 
