@@ -89,8 +89,8 @@ class SolidProcess:
         parts = {solid_key(part): part for part in stack.parts if not only or part.name in only}
         # The file of a body is not read before the checks have: it may be missing, endless, or no file.
         foreign = any(body.envelope is not None and body.envelope.file for body in stack.bodies)
-        here = only or foreign or not anything_placed(stack)
-        whole = None if here else stack_key(stack, tuple(parts), spec_folder)
+        apart = only or foreign or not anything_placed(stack)
+        whole = None if apart else stack_key(stack, tuple(parts), spec_folder)
         asked = [*parts, *filter(None, [whole])]
         if not any(store is None or not store.has(key) for key in asked):
             return

@@ -110,7 +110,7 @@ def test_nothing_is_started_where_nothing_is_missing(tmp_path: Path, monkeypatch
         process.ask(stack, tmp_path, store)
         process.ask(stack, tmp_path, store, ["one_hole"])
         assert started == []
-        process.ask(stack, tmp_path, replace(store, fresh=True))
+        process.ask(stack, tmp_path, Store(store.folder, fresh=True))
         assert started == ["once"]
         moved = replace(stack, parts=tuple(replace(part, places=()) for part in stack.parts[:1]) + stack.parts[1:])
         process.ask(moved, tmp_path, store)
