@@ -17,6 +17,7 @@ TEMPLATES = {
     "blended": "{owner} {slope}, up to {wide:.2f} wide along {edge:.1f} of edge: {metal:.0f} come off{until}",
     "bolt_circle": "{count:g} holes evenly on a {size} bolt circle",
     "boost_made": "they make {boost:.2f}",
+    "bracket_narrow": "{part} is {width:.1f} wide at its narrowest, less than thick: its bending is not calculated",
     "breaks_through": "breaks through by {depth:.3f}",
     "by_each_other": "{size: × |.9g}",
     "cannot_be_done": "cannot be done: {way}, {near}",

@@ -22,6 +22,7 @@ from platemaker.records import Record
 from platemaker.remembered import remembered
 from platemaker.resolved._belt import BeltCase, ResolvedBelt
 from platemaker.resolved._part import resolved
+from platemaker.units import Words, said
 
 STEEL_MODULUS = 205e3
 """Of a steel stud, MPa."""
@@ -72,19 +73,19 @@ def _leaning(force: Point, bend: float, twist: float, stud: float | None) -> Poi
     )
 
 
-def brackets_of(stack: Stack, belt: ResolvedBelt) -> tuple[IdlerPlate | tuple[str, str], ...]:
+def brackets_of(stack: Stack, belt: ResolvedBelt) -> tuple[IdlerPlate | tuple[str, Words], ...]:
     """The bracket of every idler that is on a made plate, where the pull is largest; or part, and what is missing."""
-    found: list[IdlerPlate | tuple[str, str]] = []
+    found: list[IdlerPlate | tuple[str, Words]] = []
     for place, one in enumerate(belt.pulleys):
         part = stack.find_part(one.owner) if one.is_idler and one.owner else None
         if part is None or not part.made:
             continue
         bracket = _bracket(belt, place, one, part)
-        found.append((part.name, bracket) if isinstance(bracket, str) else bracket)
+        found.append(bracket if isinstance(bracket, IdlerPlate) else (part.name, bracket))
     return tuple(found)
 
 
-def _bracket(belt: ResolvedBelt, place: int, pulley: Pulley, part: Part) -> IdlerPlate | str:
+def _bracket(belt: ResolvedBelt, place: int, pulley: Pulley, part: Part) -> IdlerPlate | Words:
     if part.plate is None or len(part.places) != 1:
         return f"{part.name}, which holds {pulley.name}, is no plate with one place: its bending is not calculated"
     frame = part.places[0]
@@ -105,7 +106,7 @@ def _bracket(belt: ResolvedBelt, place: int, pulley: Pulley, part: Part) -> Idle
     width = _least_width(part, foot, u, arm)
     thick = part.stock.height
     if width < thick:
-        return f"{part.name} is {width:.1f} mm wide at its narrowest, less than thick: its bending is not calculated"
+        return said("bracket_narrow", part=part.name, width=(width, "mm"))
     case = max(belt.cases, key=lambda one: math.hypot(*one.forces[place]))
     return _loaded(belt, place, part, case, (foot, u, arm, width), stud)
 

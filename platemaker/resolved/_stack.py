@@ -13,6 +13,7 @@ from platemaker.resolved._bolt import BearingSeat, Bolt
 from platemaker.resolved._bolts import joint_bolts
 from platemaker.resolved._joints import ResolvedJoint, resolved_joints
 from platemaker.resolved._over_holes import Loose, bolts_over_holes
+from platemaker.units import Words
 
 
 class ResolvedStack(Record):
@@ -43,7 +44,7 @@ class ResolvedStack(Record):
         return pulley_lines(self.belt, self.joints) if self.belt else ()
 
     @cached_property
-    def brackets(self) -> tuple[IdlerPlate | tuple[str, str], ...]:
+    def brackets(self) -> tuple[IdlerPlate | tuple[str, Words], ...]:
         """The made plates that hold the belt's idlers, under its pull; or part, and what is missing."""
         return brackets_of(self.stack, self.belt) if self.belt else ()
 

@@ -11,6 +11,7 @@ from platemaker.checks import Finding, Verdict, check_stack
 from platemaker.errors import SpecError
 from platemaker.parts import Stack
 from platemaker.plane import measures
+from platemaker.report import worded
 from platemaker.resolved import Running, resolved_stack
 from platemaker.resolved._belt_bracket import _least_width
 from tests.belt_drives import BLOWER, SLACK, TIGHT, belt_of, two, with_idler
@@ -324,6 +325,7 @@ def test_a_bracket_that_is_not_calculated_is_named(tmp_path: Path) -> None:
     text = text.replace("parts:", "parts:\n  other: {kind: plate, material: S235, thickness: 5, outline: {circle: 20}}")
     [found] = by_check(check_stack(stack_of(tmp_path, text)), "PM986")
     assert (found.part, found.verdict) == ("bracket", Verdict.NOT_CHECKED)
+    assert " in) wide at its narrowest" in worded(found.note).inch
 
 
 def test_a_thicker_bracket_tilts_less(tmp_path: Path) -> None:
