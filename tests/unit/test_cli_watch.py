@@ -173,9 +173,11 @@ class Listener:
         assert self.answer.headers["Content-Type"] == "text/event-stream; charset=utf-8"
 
     def next(self) -> dict[str, Any]:
+        end = time.monotonic() + PATIENCE
         while line := self.answer.readline():
             if line.startswith(b"data: "):
                 return dict(json.loads(line.removeprefix(b"data: ")))
+            assert time.monotonic() < end, "nothing new came"
         pytest.fail("the server has ended")
 
     def until(self, wanted: Callable[[dict[str, Any]], bool]) -> dict[str, Any]:
