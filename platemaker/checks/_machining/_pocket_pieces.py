@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured
 from platemaker.parts import Part, Profile, Stack, bent_point
-from platemaker.plane import OpenedPocket, Region
+from platemaker.plane import OpenedPocket, Region, least_box, measures
 from platemaker.records import replace
 from platemaker.resolved import resolved
 from platemaker.units import said
@@ -69,12 +69,12 @@ def _plunges(part: Part, profile: Profile, opened: OpenedPocket) -> Iterator[Fin
 
 
 def _piece(part: Part, profile: Profile, region: Region, cutter: float) -> Finding:
-    """A piece by the longer side of the upright box round it."""
-    x0, y0, x1, y1 = region.bounds
-    long = max(x1 - x0, y1 - y0)
+    """A piece by the longer side of the least box round it, whichever way it lies."""
+    box, (x, y) = least_box([region]), measures(region).centroid
+    long = max(box.width, box.height)
     found = measured(
         PLUNGE, "length of a pocket's piece", part.name, (profile.name,), long / cutter, ROOM_TO_RAMP,
-        points=[((x0 + x1) / 2, (y0 + y1) / 2, part.face_height(profile.side))],
+        points=[(x, y, part.face_height(profile.side))],
         inputs=[("length", long, "mm"), ("cutter diameter", cutter, "mm"), ("area", region.area, "mm2")],
     )  # fmt: skip
     return advised(found)
