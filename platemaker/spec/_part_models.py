@@ -270,6 +270,9 @@ class Drain(SpecModel):
         if (self.pipe_thread is None) == (self.port is None):
             message = "a drain has either `pipe_thread` or `port`"
             raise ValueError(message)
+        if self.pipe_thread is not None and self.bore is not None:
+            message = "a `bore` lies behind a `port`; a pipe thread goes right through"
+            raise ValueError(message)
         return self
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from tests.metal_oracle._ledger import MET, Ledger
 from tests.metal_oracle._reading import Spec, flat_of, parts_of
-from tests.metal_oracle._sizes import SIZES
+from tests.metal_oracle._sizes import PORTS, SIZES
 
 METALS = ("6061-T6", "6061-T6", "S235", "A356-T6", "grey cast iron")
 SECTIONS = ("holes", "bores", "openings", "pockets", "slots", "reliefs")
@@ -434,7 +434,9 @@ def _drain_plate(rng: random.Random) -> Spec:
     else:
         drain["port"] = rng.choice(["-4", "-6"])
         if rng.random() < 0.7:
-            drain["bore"] = _r(rng, 4, 9)
+            bore = _r(rng, 4, 9)
+            if t > PORTS[drain["port"]][3]:
+                drain["bore"] = bore
     part |= {"kind": "drain_plate", "drain": drain}
     chosen = [rng.choice([_hole, _hole, _pocket, _slot, _relief]) for _ in range(rng.randint(2, 4))]
     draws = [lambda make=make: make(rng, _near(rng, box, taken), t) for make in chosen]

@@ -347,7 +347,7 @@ def _drain(model: Spec, thickness: float) -> Cut:
     if "pipe_thread" in model:
         (major, drill), depth = PIPE[model["pipe_thread"]], thickness
     else:
-        major, drill, depth = PORTS[model["port"]]
+        major, drill, depth, drilled = PORTS[model["port"]]
         depth = min(thickness, depth)
     first: list[tuple[Any, ...]] = []
     if "port" in model:
@@ -356,8 +356,9 @@ def _drain(model: Spec, thickness: float) -> Cut:
         first = [("countersink", wide, 0.0, grid(deep), narrow)]
     begin = first[0][3] if first else 0.0
     steps = [*first, ("hole", drill, begin, thickness)]
-    if "bore" in model and depth < thickness:
-        steps = [*first, ("drill", drill, begin, depth), ("hole", number(model["bore"]), depth, thickness)]
+    if "bore" in model:
+        drilled = grid(drilled)
+        steps = [*first, ("drill", drill, begin, drilled), ("hole", number(model["bore"]), drilled, thickness)]
     return _hole("drain", entry, way, steps, through=True, thread=(major, depth))
 
 
@@ -400,10 +401,14 @@ def _rail(name: str, model: Spec, spec: Spec) -> list[Made]:
         blank = Slab(rounded([(-x, -y), (x, -y), (x, y), (-x, y)], [0.0] * 4), high)
     cuts = [_hole("passage", (-length / 2, 0.0, middle), (1.0, 0.0, 0.0), [("hole", wide, 0.0, length)], through=True)]
     for word, sign in (("front_end", -1.0), ("rear_end", 1.0)) if "ends" in model else ():
-        size, depth = SIZES[model["ends"]["thread"]], number(model["ends"]["depth"])
+        size, deep = SIZES[model["ends"]["thread"]], number(model["ends"]["depth"])
         entry, way = (sign * length / 2, 0.0, middle), (-sign, 0.0, 0.0)
-        steps, thread = [("hole", size.tap_drill, 0.0, grid(depth + TAP_LEAD * size.pitch))], (size.major, depth)
-        cuts.append(_hole(word, entry, way, steps, through=False, thread=thread, into=("passage",)))
+        cuts.append(
+            _hole(
+                word, entry, way, [("hole", size.tap_drill, 0.0, grid(deep + TAP_LEAD * size.pitch))], through=False,
+                thread=(size.major, deep), into=("passage",),
+            )
+        )  # fmt: skip
     cross = model["cross_bore"]
     steps = [("hole", number(cross["diameter"]), 0.0, middle)]
     if "seat" in cross:

@@ -44,8 +44,11 @@ PIPE = {
     "3/8 NPT": (0.675 * INCH, 0.5625 * INCH),
 }
 """Pipe's outside diameter and tap drill (ASME B1.20.1; Machinery's Handbook 31st ed., p. 1005), mm."""
-PORTS = {"-4": (7 / 16 * INCH, 0.3906 * INCH, 0.454 * INCH), "-6": (9 / 16 * INCH, 0.5156 * INCH, 0.5 * INCH)}
-"""Straight ports: major diameter, tap drill, depth of full thread (SAE J1926-1), mm."""
+PORTS = {
+    "-4": (7 / 16 * INCH, 0.3906 * INCH, 0.454 * INCH, 0.547 * INCH),
+    "-6": (9 / 16 * INCH, 0.5156 * INCH, 0.5 * INCH, 0.609 * INCH),
+}
+"""Straight ports: major diameter, tap drill, depths of full thread and of the drill (SAE J1926-1), mm."""
 CONES = {"-4": (0.487 * INCH, 0.093 * INCH), "-6": (0.614 * INCH, 0.097 * INCH)}
 """Cones for their O-rings, 12 degrees a side: diameter at the face, and depth (SAE J1926-1, from memory), mm."""
 RINGS = {"AS568-222": (37.69, 3.53), "AS568-228": (56.74, 3.53)}

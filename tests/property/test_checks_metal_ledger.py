@@ -203,10 +203,15 @@ def test_sizes_typed_for_the_oracle_are_the_catalogs() -> None:
     for word, (major, drill) in sizes.PIPE.items():
         pipe = pipe_thread(word)
         assert (pipe.pipe_diameter, pipe.tap_drill) == pytest.approx((major, drill), abs=1e-9)
-    for word, (major, drill, depth) in sizes.PORTS.items():
+    for word, typed in sizes.PORTS.items():
         port = straight_port(word)
-        theirs = (thread(port.thread).major_diameter, port.tap_drill, port.full_thread_depth)
-        assert theirs == pytest.approx((major, drill, depth), abs=1e-9)
+        theirs = (
+            thread(port.thread).major_diameter,
+            port.tap_drill,
+            port.full_thread_depth,
+            port.tap_drill_depth,
+        )
+        assert theirs == pytest.approx(typed, abs=1e-9)
         assert (port.chamfer_diameter, port.chamfer_depth) == pytest.approx(sizes.CONES[word], abs=1e-9)
         assert port.chamfer_angle == 12
     for section, (depth, width) in sizes.GLANDS.items():

@@ -229,3 +229,43 @@ def test_a_mark_reads_on_paper_as_it_stands_on_the_part(tmp_path: Path) -> None:
     told = " ".join(words_of(stack_of(tmp_path, SEALED), "lid"))
     assert "MARK of the DXF: FRONT 2." in told
     assert "MARK of the DXF: Rear." in told
+
+
+DRAIN = """
+project: trial
+parts:
+  dr: {kind: drain_plate, material: A36, thickness: THICK, outline: {rectangle: [80, 60]}, drain: {at: [0, 0], DRAIN}}
+"""
+
+
+def test_a_bore_behind_a_port_begins_where_its_tap_drill_ends(tmp_path: Path) -> None:
+    """SAE J1926-1, -6: drilled 0.609 in = 15.469 mm deep, 0.500 in of it full thread: the tap has room."""
+    stack = stack_of(tmp_path, DRAIN.replace("THICK", "25").replace("DRAIN", 'port: "-6", bore: 8'))
+    [drain] = stack.part("dr").holes
+    assert [(step.diameter, step.end) for step in drain.steps[1:]] == [
+        (pytest.approx(0.5156 * 25.4), pytest.approx(0.609 * 25.4)), (8.0, 25.0),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("thick", "drain", "words"),
+    [
+        ("25", "pipe_thread: 1/2 NPT, bore: 12", "a pipe thread goes right through"),
+        ("15", 'port: "-6", bore: 8', "no plain bore is left behind it; allowed: material thicker than 15.4686 mm"),
+    ],
+)
+def test_a_drains_bore_that_would_not_be_made_is_refused(tmp_path: Path, thick: str, drain: str, words: str) -> None:
+    with pytest.raises((SpecError, SpecErrors), match=words):
+        stack_of(tmp_path, DRAIN.replace("THICK", thick).replace("DRAIN", drain))
+
+
+def test_figures_of_one_cut_are_numbered_as_their_tables_are(tmp_path: Path) -> None:
+    body = (
+        "    thickness: 15\n    outline: {rectangle: [120, 50]}\n    holes: {mid: {at: [0, 0], diameter: 30}}\n"
+        "    pocket: {open_out: true, wall: 8, land: 5, cutter: 8, depth: 4}\n"
+    )
+    stack = lid_of(tmp_path, body)
+    assert len(stack.part("lid").profiles[0].regions) == 2
+    told = words_of(stack, "lid")
+    assert {"pocket (1)", "pocket (2)"} <= set(told)
+    assert {"SHAPE OF pocket (1), mm", "SHAPE OF pocket (2), mm"} <= set(told)

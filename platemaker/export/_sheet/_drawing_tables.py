@@ -216,8 +216,9 @@ def _figure_rows(part: Part, zone: str, about: About, width: float) -> Iterator[
         words = size_words(part.plate.region, about.numbers, metal=True)
         yield from _entry("outline", f"{words} {zone}".rstrip(), width)
     for profile in part.profiles:
-        for words in figure_words(profile, about.numbers, about.grooves.get(profile.name)):
-            yield from _entry(profile.name, words, width)
+        told = [*figure_words(profile, about.numbers, about.grooves.get(profile.name))]
+        for number, words in enumerate(told, start=1):
+            yield from _entry(f"{profile.name} ({number})" if len(told) > 1 else profile.name, words, width)
 
 
 def _entry(name: str, words: str, width: float) -> Iterator[BlockLine]:
