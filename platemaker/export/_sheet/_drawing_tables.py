@@ -216,9 +216,9 @@ def _figure_rows(part: Part, zone: str, about: About, width: float) -> Iterator[
         words = size_words(part.plate.region, about.numbers, metal=True)
         yield from _entry("outline", f"{words} {zone}".rstrip(), width)
     for profile in part.profiles:
-        told = [*figure_words(profile, about.numbers, about.grooves.get(profile.name))]
-        for number, words in enumerate(told, start=1):
-            yield from _entry(f"{profile.name} ({number})" if len(told) > 1 else profile.name, words, width)
+        pieces = [*figure_words(profile, about.numbers, about.grooves.get(profile.name))]
+        for number, words in enumerate(pieces, start=1):
+            yield from _entry(f"{profile.name} ({number})" if len(pieces) > 1 else profile.name, words, width)
 
 
 def _entry(name: str, words: str, width: float) -> Iterator[BlockLine]:
