@@ -24,7 +24,7 @@ from platemaker.spec._base import (
 )
 from platemaker.spec._design_models import PressFitModel
 from platemaker.spec._drawing_models import Words
-from platemaker.spec._hole_models import Into, LegHole, PlateHole, PortWord
+from platemaker.spec._hole_models import Into, LegHole, PipeThreadWord, PlateHole, PortWord
 from platemaker.spec._joint_models import PlaceModel, ThreadWord
 from platemaker.spec._limit_models import LimitsModel
 from platemaker.spec._quantities import Angle, Point, PositiveLength
@@ -259,8 +259,8 @@ class Drain(SpecModel):
     """
 
     at: Point
-    pipe_thread: str | None = None
-    port: str | None = None
+    pipe_thread: PipeThreadWord | None = None
+    port: PortWord | None = None
     side: SideWord = "below"
     bore: PositiveLength | None = None
     fitting: FittingModel | None = None

@@ -269,3 +269,10 @@ def test_figures_of_one_cut_are_numbered_as_their_tables_are(tmp_path: Path) -> 
     told = words_of(stack, "lid")
     assert {"pocket (1)", "pocket (2)"} <= set(told)
     assert {"SHAPE OF pocket (1), mm", "SHAPE OF pocket (2), mm"} <= set(told)
+
+
+def test_a_drains_port_needs_no_quotes(tmp_path: Path) -> None:
+    """As a hole's does not: YAML reads -8 as a number."""
+    text = DRAIN.replace("THICK", "25")
+    bare, quoted = (stack_of(tmp_path, text.replace("DRAIN", f"port: {port}")) for port in ("-8", '"-8"'))
+    assert bare.part("dr").holes[0].steps == quoted.part("dr").holes[0].steps
