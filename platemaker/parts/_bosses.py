@@ -10,7 +10,7 @@ from platemaker.parts._draft import Draft
 from platemaker.parts._marks import marks_of
 from platemaker.parts._records._cuts import Hole, Operation, Step
 from platemaker.parts._records._design import press_fit_of
-from platemaker.parts._records._figures import loop_of, on_grid
+from platemaker.parts._records._figures import GRID, loop_of, on_grid
 from platemaker.parts._records._part import Kind, Part
 from platemaker.parts._records._stock import PlateStock
 from platemaker.plane import Loop, Region
@@ -43,6 +43,7 @@ def _boss(name: str, model: BossRow, count: int, draft: Draft) -> Part:
     if model.fit is not None:
         with draft.spec.blame(*root, "fit"):
             fit = press_fit_of(model.fit, model.casting.bore, f"{name}_drilling", model.angle)
+    _refuse_other_size(name, model, draft)
     bore = Hole("bore", (0.0, 0.0, boss.length), (0.0, 0.0, -1.0), steps, True, key=".".join((*root, "boss", "bore")))
     blank = Region.of(Loop.circle((0.0, 0.0), boss.outside_diameter / 2, "outside"))
     return Part(
@@ -51,6 +52,22 @@ def _boss(name: str, model: BossRow, count: int, draft: Draft) -> Part:
         limits=draft.limits(model), limit_reasons=draft.limit_reasons(model),
         note=model.note or "", finish=model.finish or "", treatment=model.treatment or "", key=".".join(root), fit=fit,
     )  # fmt: skip
+
+
+def _refuse_other_size(name: str, model: BossRow, draft: Draft) -> None:
+    """A fit is on one size, of boss and bore; a stated interference may be drawn on the boss. None else is wider."""
+    wide, bore = model.boss.outside_diameter, model.casting.bore
+    least, most = (bore, bore) if model.fit else (0.0, bore)
+    if model.fit and model.fit.interference:
+        most += model.fit.interference[1]
+    if least - GRID <= wide <= most + GRID:
+        return
+    problem = "a boss that does not fit the casting's bore"
+    size = f"{bore:g} mm, the bore's diameter"
+    where = draft.spec.where("parts", name, "boss", "outside_diameter")
+    raise SpecError(
+        problem, where=where, met=f"{wide:g} mm", allowed=size if model.fit else f"at most {size}, or a `fit`"
+    )
 
 
 def seated(wide: float, deep: float, bore: float, length: float) -> tuple[Step, ...]:

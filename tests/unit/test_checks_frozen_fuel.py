@@ -138,6 +138,8 @@ def test_a_groove_too_deep_or_too_shallow(tmp_path: Path, change: dict[str, Any]
         (
             {
                 "parts.injector_bosses.boss": {"outside_diameter": 150, "length": 44, "bore": 121},
+                "parts.injector_bosses.casting.bore": 150,
+                "parts.injector_bosses.casting.spotface": None,
                 "parts.injector_bosses.fit": {"interference": [0.01, 0.03]},
                 "parts.fuel_rail.injector.boss_end": {"diameter": 120, "length": 9, "bore_fit": "H7"},
             },

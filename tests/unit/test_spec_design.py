@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ from platemaker.errors import SpecError
 from platemaker.parts import Stack
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
+from tests.design_stacks import stack_of
 
 SPEC = """
 project: pot
@@ -181,6 +183,27 @@ parts:
     boss: {outside_diameter: 24, length: 30, bore: 12},
     casting: {material: A356-T6, flat: {rectangle: [160, 60]}, thickness: 20, bore: 24}}
 """
+
+
+@pytest.mark.parametrize(
+    ("boss", "fit", "allowed"),
+    [
+        (23, "{hole: H7, shaft: p6}", "24 mm, the bore's diameter"),
+        (24.05, "{hole: H7, shaft: p6}", "24 mm, the bore's diameter"),
+        (24.05, "{interference: [0.02, 0.04]}", "24 mm, the bore's diameter"),
+        (24.03, "{interference: [0.02, 0.04]}", None),
+        (24.05, "null", "at most 24 mm, the bore's diameter, or a `fit`"),
+        (23, "null", None),
+    ],
+)
+def test_a_boss_has_the_size_of_its_bore(tmp_path: Path, boss: float, fit: str, allowed: str | None) -> None:
+    """A fit is on one size: a boss of 23 drops through a bore of 24, whatever its zones say."""
+    text = BOSSES.replace("outside_diameter: 24", f"outside_diameter: {boss}").replace("FIT", fit)
+    if allowed is None:
+        assert stack_of(tmp_path, text).parts
+        return
+    with pytest.raises(SpecError, match=re.escape(f"met '{boss} mm'; allowed: {allowed}")):
+        stack_of(tmp_path, text)
 
 
 @pytest.mark.parametrize(
