@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Limit, Sense, Verdict, measured
 from platemaker.parts import Acceptance, Stack
 from platemaker.records import replace
-from platemaker.units import Words, joined, said
+from platemaker.units import Words, in_project_unit, joined, said
 
 NO_LONGER = "PM001"
 TITLE = "acceptance that applies to nothing"
@@ -16,35 +16,42 @@ TITLE = "acceptance that applies to nothing"
 def accepted(stack: Stack, findings: Sequence[Finding]) -> list[Finding]:
     """The findings with the cautions marked that `stack.accept` names, and one for each acceptance that names none."""
     named = [(one, [found for found in findings if _names(one, found)]) for one in stack.accept]
-    reasons = {id(found): one.because for one, ones in named for found in ones if _within(one, found)}
+    reasons = {id(found): one.because for one, ones in named for found in ones if _within(stack, one, found)}
     marked = [
         replace(found, verdict=Verdict.ACCEPTED, because=reasons[id(found)]) if id(found) in reasons else found
         for found in findings
     ]
-    return [*marked, *(_stale(stack, one, ones) for one, ones in named if not any(_within(one, it) for it in ones))]
+    stale = [(one, ones) for one, ones in named if not any(_within(stack, one, found) for found in ones)]
+    return [*marked, *(_stale(stack, one, ones) for one, ones in stale)]
 
 
 def _names(one: Acceptance, found: Finding) -> bool:
     return found.check == one.check and one.feature in (found.part, *found.features)
 
 
-def _within(one: Acceptance, found: Finding) -> bool:
+def _limit(stack: Stack, one: Acceptance, unit: str) -> float | None:
+    """How far an acceptance goes, in `unit`: the spec states lengths as its reports show them, in inches or mm."""
+    return None if one.limit is None else one.limit / in_project_unit(unit, stack.unit)[0]
+
+
+def _within(stack: Stack, one: Acceptance, found: Finding) -> bool:
     """Whether it is a caution, and no worse than the acceptance goes."""
     if found.verdict is not Verdict.CAUTION:
         return False
-    if one.limit is None or found.measured is None:
+    limit = _limit(stack, one, found.unit)
+    if limit is None or found.measured is None:
         return True
     sign = 1.0 if found.sense is Sense.AT_LEAST else -1.0
-    return sign * (found.measured - one.limit) >= -EQUAL
+    return sign * (found.measured - limit) >= -EQUAL
 
 
 def _stale(stack: Stack, one: Acceptance, findings: Sequence[Finding]) -> Finding:
     limit = Limit(0.0, "cautions", PRACTICE, caution=1.0)
-    note = joined(*_why(one, findings))
+    note = joined(*_why(stack, one, findings))
     return measured(NO_LONGER, TITLE, stack.name, (one.check, one.feature), 0.0, limit, note=note)
 
 
-def _why(one: Acceptance, findings: Sequence[Finding]) -> Iterator[Words]:
+def _why(stack: Stack, one: Acceptance, findings: Sequence[Finding]) -> Iterator[Words]:
     if not findings:
         yield f"{one.check} finds nothing on {one.feature}: correct the names, or remove the line"
     elif any(found.verdict is Verdict.FAIL for found in findings):
@@ -56,7 +63,7 @@ def _why(one: Acceptance, findings: Sequence[Finding]) -> Iterator[Words]:
             check=one.check,
             feature=one.feature,
             now=now,
-            accepted=(one.limit or 0.0, worse.unit),
+            accepted=(_limit(stack, one, worse.unit) or 0.0, worse.unit),
         )
     elif any(found.verdict is Verdict.NOT_CHECKED for found in findings):
         yield f"{one.check} was not checked on {one.feature}, and only a caution can be accepted: remove the line"

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from platemaker.study._shown import in_project_unit
 from platemaker.study._snapshot import Value
+from platemaker.units import in_project_unit
 
 _USUAL_DIGITS, _MOST_DIGITS = 3, 9
 

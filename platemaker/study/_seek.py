@@ -14,12 +14,14 @@ from typing import Any, TypeAlias
 
 import numpy as np
 
+from platemaker.checks import EQUAL
 from platemaker.errors import SpecError, nearest_word
 from platemaker.records import Record
 from platemaker.study._outcomes import Outcome
 from platemaker.study._values import Choice
 from platemaker.study._variant import VariantRow
 from platemaker.study._vary import Vary
+from platemaker.units import in_project_unit
 
 MOST_KEYS = 5
 """Keys of one search."""
@@ -52,12 +54,17 @@ class Aim(Record):
 
 
 class Keep(Record):
-    """What a variant must hold to count: no fails, no cautions, or an outcome at least or at most a `limit`."""
+    """What a variant must hold to count: no fails, no cautions, or an outcome at least or at most a `limit`.
+
+    The limit is in the unit in which a project in `project_unit` shows the outcome, whose own one is `unit`.
+    """
 
     text: str
     outcome: str = ""
     most: bool = False
     limit: float = 0.0
+    unit: str = ""
+    project_unit: str = "mm"
 
     def short(self, row: VariantRow) -> float:
         """How far a variant is off; 0 where it holds."""
@@ -66,7 +73,10 @@ class Keep(Record):
         value = row.value(self.outcome)
         if value is None:
             return inf
-        return max(0.0, value - self.limit if self.most else self.limit - value)
+        found = row.shown.get(self.outcome)
+        limit = self.limit / in_project_unit(found.unit if found else self.unit, self.project_unit)[0]
+        off = value - limit if self.most else limit - value
+        return off if off > EQUAL else 0.0
 
 
 class Sought(Record):
@@ -90,7 +100,7 @@ def aim_of(text: str, outcomes: Sequence[Outcome]) -> Aim:
     return Aim(_named(found.group(2), outcomes), found.group(1) == "most")
 
 
-def keep_of(text: str, outcomes: Sequence[Outcome]) -> Keep:
+def keep_of(text: str, outcomes: Sequence[Outcome], project_unit: str = "mm") -> Keep:
     """What `no fails`, `no cautions` or `wall at least 5` asks for. Raises SpecError for anything else."""
     plain = " ".join(text.split())
     if plain in _VERDICTS:
@@ -99,7 +109,8 @@ def keep_of(text: str, outcomes: Sequence[Outcome]) -> Keep:
     if found is None:
         problem = "not something to keep"
         raise SpecError(problem, met=text, allowed="no fails, no cautions, or OUTCOME at least (at most) NUMBER")
-    return Keep(plain, _named(found.group(1), outcomes).name, found.group(2) == "most", float(found.group(3)))
+    outcome = _named(found.group(1), outcomes)
+    return Keep(plain, outcome.name, found.group(2) == "most", float(found.group(3)), outcome.unit, project_unit)
 
 
 def _named(name: str, outcomes: Sequence[Outcome]) -> Outcome:

@@ -3,24 +3,10 @@
 from __future__ import annotations
 
 from platemaker.study._outcomes import Outcome
-from platemaker.units import LengthUnit
+from platemaker.units import in_project_unit
 
-INCH = 25.4
-"""mm, by definition."""
 _DIGITS = {"count": 0, "mm3": 0, "in3": 3, "mm2": 1, "mm": 3, "kg": 4, "kPa": 3, "in2": 4, "in": 4}
 _SHORT = {"diameters": "dia"}
-
-
-def in_project_unit(unit: str, project_unit: str) -> tuple[float, str]:
-    """What a number in `unit` is multiplied by in a project whose lengths are in `project_unit`, and the unit then.
-
-    >>> in_project_unit("mm2", "in")[1], in_project_unit("kg", "in")
-    ('in2', (1.0, 'kg'))
-    """
-    power = {"mm": 1, "mm2": 2, "mm3": 3}.get(unit, 0)
-    if project_unit != LengthUnit.INCH or not power:
-        return 1.0, unit
-    return INCH**-power, unit.replace("mm", "in")
 
 
 def unit_for(outcome: Outcome, unit: str) -> str:

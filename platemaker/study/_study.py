@@ -103,7 +103,7 @@ def study(
     say what area, wall and mass are of; by default the part that is varied and its pocket or opening. `trade` names
     the two outcomes of the front; where the belt is varied usually its path against the wrap. `changes` are made to
     the spec before anything is varied. With `seek`, "least mass" or "most area", up to five keys are searched for the
-    variant that gives it and holds all of `keeps`: "no fails", "no cautions", "wall at least 5" in the outcome's unit.
+    variant that gives it and holds all of `keeps`: "no fails", "no cautions", "wall at least 5" in the table's unit.
     `spread` runs the variants elsewhere, see `spread_over`. `field` calculates the field of the air of each variant on
     the front, with `every` of each that can be. An interrupt ends the study early, with the rows that are done.
     Raises SpecError for a project that cannot be read, an unknown key or values that are none; variants that cannot be
@@ -119,7 +119,8 @@ def study(
     varies = varies_of(vary, Keys(data), MOST_KEYS if seek is None else MOST_SOUGHT)
     paths = tuple(one.key.path for one in varies)
     shows = tuple(dict.fromkeys(shows))
-    asked_for = _asked_for(seek, keeps, BELT_TRADE if trade == USUAL_TRADE and varies_belt(paths) else trade, shows)
+    usual = BELT_TRADE if trade == USUAL_TRADE and varies_belt(paths) else trade
+    asked_for = _asked_for(seek, keeps, usual, shows, _units(data))
     setup = Setup(partial(validate, folder, sources), data, paths, _focus(varies, part, figure), shows)
     search = None
     if asked_for.aim is None:
@@ -149,7 +150,9 @@ class _Asked(Record):
     keeps: tuple[Keep, ...]
 
 
-def _asked_for(seek: str | None, keeps: Sequence[str], trade: str, shows: Sequence[str]) -> _Asked:
+def _asked_for(
+    seek: str | None, keeps: Sequence[str], trade: str, shows: Sequence[str], unit: LengthUnit
+) -> _Asked:  # fmt: skip
     """A mistyped name is reported before the work, not after it; units come with the findings."""
     known = (*STANDING, *(shown_outcome(show, "") for show in shows))
     aim = None if seek is None else aim_of(seek, known)
@@ -159,7 +162,7 @@ def _asked_for(seek: str | None, keeps: Sequence[str], trade: str, shows: Sequen
     if aim is not None and trade == USUAL_TRADE:
         other = AREA if aim.outcome in (WALL, WALL_MARGIN) else WALL
         trade = f"{aim.outcome.name}:{'up' if aim.most else 'down'},{other.name}"
-    return _Asked(trade_of(trade, known), aim, tuple(keep_of(text, known) for text in keeps))
+    return _Asked(trade_of(trade, known), aim, tuple(keep_of(text, known, unit) for text in keeps))
 
 
 def _search(

@@ -23,7 +23,7 @@ from platemaker.units._definitions import (
     unit_named,
     units_of,
 )
-from platemaker.units._format import format_both, format_length, format_quantity
+from platemaker.units._format import format_both, format_length, format_quantity, in_project_unit
 from platemaker.units._parse import (
     parse,
     parse_angle,
@@ -71,6 +71,7 @@ __all__ = [
     "format_both",
     "format_length",
     "format_quantity",
+    "in_project_unit",
     "joined",
     "parse",
     "parse_angle",

@@ -9,6 +9,8 @@ from platemaker.errors import UnitError
 from platemaker.units._definitions import MM, Dimension, LengthUnit, Unit, unit_named
 
 _USUAL_DIGITS = {LengthUnit.MM: 3, LengthUnit.INCH: 4}
+_INCH = 25.4
+"""mm, by definition."""
 _NUMBERS = 2**14
 """Texts that are kept: a report and its page write the same numbers again and again."""
 
@@ -40,6 +42,18 @@ def format_length(mm: MM, unit: LengthUnit = LengthUnit.MM, digits: int | None =
     unit = LengthUnit(unit)
     decimals = _USUAL_DIGITS[unit] if digits is None else digits
     return format_quantity(mm, unit_named(unit.value, Dimension.LENGTH), decimals)
+
+
+def in_project_unit(unit: str, project_unit: str) -> tuple[float, str]:
+    """What a number in `unit` is multiplied by in a project whose lengths are in `project_unit`, and the unit then.
+
+    >>> in_project_unit("mm2", "in")[1], in_project_unit("kg", "in")
+    ('in2', (1.0, 'kg'))
+    """
+    power = {"mm": 1, "mm2": 2, "mm3": 3}.get(unit, 0)
+    if project_unit != LengthUnit.INCH or not power:
+        return 1.0, unit
+    return _INCH**-power, unit.replace("mm", "in")
 
 
 def format_both(mm: MM) -> str:

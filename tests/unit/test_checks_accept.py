@@ -6,8 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from platemaker.checks import Finding, Verdict, check_stack
+from platemaker.checks import Finding, Limit, Sense, Verdict, accepted, check_stack, measured
 from platemaker.errors import SpecErrors
+from platemaker.parts import Acceptance
+from platemaker.records import replace
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from tests.cli_runner import run
@@ -82,6 +84,18 @@ def test_a_caution_that_gets_worse_than_its_acceptance_counts_again(tmp_path: Pa
         assert bool(of(found, "PM001")) is (verdict is Verdict.CAUTION)
     [stale] = of(found, "PM001")
     assert "PM304 on deep is now 3.75 diameters, and is accepted to 3.7 diameters: look at it again" in note_of(stale)
+
+
+@pytest.mark.parametrize(("unit", "limit"), [("mm", 1.0), ("mm2", 25.4), ("diameters", 25.4)])
+def test_a_limit_is_in_the_unit_that_the_report_shows(tmp_path: Path, unit: str, limit: float) -> None:
+    """25.4 mm is 1 inch, 25.4 in2 are 25.4 times 645.16 mm2, and a ratio has no inches."""
+    value = 25.4**3 if unit == "mm2" else 25.4
+    caution = measured("PM304", "depth", "lid", ["deep"], value, Limit(2 * value, unit, "", value / 2, Sense.AT_MOST))
+    stack = replace(assemble(load_project(project(tmp_path))), unit="in")
+    for factor, verdict in ((1.001, Verdict.ACCEPTED), (0.999, Verdict.CAUTION)):
+        line = Acceptance("PM304", "deep", WHY, limit * factor)
+        found = accepted(replace(stack, accept=(line,)), [caution])
+        assert [one.verdict for one in of(tuple(found), "PM304")] == [verdict]
 
 
 def test_a_fail_stays_a_fail(tmp_path: Path) -> None:
