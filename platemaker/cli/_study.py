@@ -108,8 +108,8 @@ def study(
     """Vary one or two values of a spec and compare what comes of them; or seek the best of up to five.
 
     Table to the terminal; CSV, JSON and plots to DIR/PROJECT-study, -2, -3: earlier studies stay. Ctrl-C keeps the
-    variants that are done. The exit code is 0 when a variant passes every check (of a search: when one holds what is
-    kept), 1 when each fails one, 2 when none can be made at all.
+    variants that are done. The exit code is 0 when a variant passes every check (of a search: when the
+    one that it found does), 1 when each fails one, 2 when none can be made at all.
     """
     console = Console.of(as_json, colour, debug)
     with answering(console):
@@ -206,7 +206,7 @@ def _exit_of(done: Study) -> Exit:
     if not done.sound:
         return Exit.SPEC
     if done.sought is not None:
-        return Exit.PASS if done.winner else Exit.FAIL
+        return Exit.PASS if done.winner and not done.winner.fails else Exit.FAIL
     return Exit.PASS if any(row.fails == 0 for row in done.sound) else Exit.FAIL
 
 

@@ -116,7 +116,8 @@ def _won(study: Study, width: int) -> list[str]:
     values = ", ".join(f"{vary.key.text}={choice.text}" for vary, choice in zip(study.varies, row.choices, strict=True))
     figure = figure_text(row.value(aim.outcome.name), aim.outcome, study.unit)
     best = "of all combinations" if study.sought.exhaustive else "of those tried, and no neighbour of it is better"
-    return _wrapped(f"! {aim.text} {best}: {figure} {unit_for(aim.outcome, study.unit)} with {values}", width)
+    fails = f'; it fails {_ids(row)}: --keep "no fails" leaves such variants out' if row.fails else ""
+    return _wrapped(f"! {aim.text} {best}: {figure} {unit_for(aim.outcome, study.unit)} with {values}{fails}", width)
 
 
 def _mark(study: Study, row: VariantRow) -> str:

@@ -10,7 +10,7 @@ import pytest
 
 from platemaker.errors import SpecError
 from platemaker.study import folder_of, plot_study, render_study, study, study_json, write_study
-from platemaker.study._outcomes import AREA, MASS, STANDING, WALL
+from platemaker.study._outcomes import AREA, MASS, STANDING, WALL, WorstFinding, shown_outcome
 from platemaker.study._seek import Search, aim_of, keep_of
 from platemaker.study._values import Choice
 from platemaker.study._variant import VariantRow
@@ -125,6 +125,27 @@ def test_aims_and_rules_as_they_are_written() -> None:
         0.5,
     ]
     assert keep_of("mass at most 1", STANDING).short(row) == float("inf")  # not known is not held
+
+
+def test_a_limit_to_keep_is_in_the_unit_of_the_table() -> None:
+    """A wall of 6.35 mm is a quarter of an inch; what agrees to 1e-6 is equal, as in a check."""
+    row = VariantRow(1, (), outcomes={"wall": 6.35}, shown={"PM1": WorstFinding("PM1:lid:a", 6.35, 1.27, "mm")})
+    inch = (keep_of(text, (*STANDING, shown_outcome("PM1", "")), "in") for text in (
+        "wall at least 0.25", "wall at least 0.3", "wall at most 0.2", "PM1 at least 0.05", "PM1 at least 0.06",
+    ))  # fmt: skip
+    assert [round(one.short(row), 6) for one in inch] == [0.0, 1.27, 1.27, 0.0, 0.254]
+    assert keep_of("wall at least 6.35", STANDING).short(VariantRow(1, (), outcomes={"wall": 6.35 - 1e-12})) == 0.0
+
+
+def test_a_winner_that_fails_is_said_to_fail(lid: Path) -> None:
+    """Least mass with nothing to keep is the thinnest plate: 5 - 3 = 2 mm of floor, of the 3 mm that it must have."""
+    free = run("study", lid, "--vary", KEYS[0], "--vary", "lid.pocket.depth=3", "--seek", "least mass")
+    assert free.code == 1
+    assert "lid.pocket.depth=3; it fails PM110: --keep" in " ".join(free.out.split())
+    kept = run(
+        "study", lid, "--vary", KEYS[0], "--vary", "lid.pocket.depth=3", "--seek", "least mass", "--keep", "no fails"
+    )
+    assert (kept.code, "it fails" in kept.out) == (0, False)
 
 
 def test_answer_files_and_picture_state_the_winner(lid: Path) -> None:
