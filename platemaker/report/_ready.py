@@ -25,23 +25,26 @@ class Readiness(Record):
 def readiness(items: Sequence[Item]) -> Readiness:
     """Ready is what has no fail and no caution that the spec does not accept.
 
+    All numbers are of items, and say so: the counts beside them are of findings.
+
     >>> readiness(()).sentence
     'Not ready to order: nothing was measured.'
     """
     counts = {verdict: sum(item.verdict is verdict for item in items) for verdict in Verdict}
     fails, cautions, unchecked = (counts[one] for one in (Verdict.FAIL, Verdict.CAUTION, Verdict.NOT_CHECKED))
     if fails:
-        also = f", and {_number(cautions, 'caution')} to settle" if cautions else ""
+        also = f", and {_number(cautions, 'item')} with cautions to settle" if cautions else ""
         return Readiness(False, "Not ready to order", f"{_number(fails, 'item')} {_fail(fails)}{also}")
     if cautions:
-        why = f"nothing fails, but {_number(cautions, 'caution')} to cure or to accept in the spec"
+        why = f"nothing fails, but {_number(cautions, 'item')} with cautions to cure or to accept in the spec"
         return Readiness(False, "Not ready to order", why)
     if not counts[Verdict.PASS] and not counts[Verdict.ACCEPTED]:
         return Readiness(False, "Not ready to order", "nothing was measured")
     accepted = counts[Verdict.ACCEPTED]
-    fine = f"nothing fails, and {_number(accepted, 'caution')} accepted" if accepted else "nothing fails"
+    fine = f"nothing fails, and {_number(accepted, 'item')} accepted" if accepted else "nothing fails"
     if unchecked:
-        return Readiness(True, "Ready to order as far as checked", f"{fine}; {unchecked} not checked")
+        why = f"{fine}; {_number(unchecked, 'item')} not checked"
+        return Readiness(True, "Ready to order as far as checked", why)
     return Readiness(True, "Ready to order", fine)
 
 

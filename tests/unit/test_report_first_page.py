@@ -92,7 +92,7 @@ def test_verdict_picture_and_three_items_with_their_cures_are_on_the_first_scree
         assert 0 <= left < right <= width, what
         assert 0 <= top < bottom <= height, what
     text = browser.execute_script("return document.querySelector('.verdict').innerText")
-    assert re.search(r"Not ready to order\s+.*\d+ cautions? to (settle|cure)", text, re.DOTALL)
+    assert re.search(r"Not ready to order\s+.*\d+ items? with cautions to (settle|cure)", text, re.DOTALL)
     assert len(canvas_colours(browser)) > 10
     assert browser.execute_script("return document.getElementById('stack-view').dataset.spots") == "1 2 3"
 

@@ -176,11 +176,11 @@ def test_terminal_says_whether_to_order_and_lists_items() -> None:
         ((), False, "Not ready to order: nothing was measured."),
         (("not checked",), False, "Not ready to order: nothing was measured."),
         (("pass",), True, "Ready to order: nothing fails."),
-        (("pass", "not checked"), True, "Ready to order as far as checked: nothing fails; 1 not checked."),
-        (("pass", "accepted"), True, "Ready to order: nothing fails, and 1 caution accepted."),
+        (("pass", "not checked"), True, "Ready to order as far as checked: nothing fails; 1 item not checked."),
+        (("pass", "accepted"), True, "Ready to order: nothing fails, and 1 item accepted."),
         (("pass", "caution"), False,
-         "Not ready to order: nothing fails, but 1 caution to cure or to accept in the spec."),
-        (("fail", "caution", "pass"), False, "Not ready to order: 1 item fails, and 1 caution to settle."),
+         "Not ready to order: nothing fails, but 1 item with cautions to cure or to accept in the spec."),
+        (("fail", "caution", "pass"), False, "Not ready to order: 1 item fails, and 1 item with cautions to settle."),
     ],
 )  # fmt: skip
 def test_whether_the_parts_can_be_ordered(verdicts: tuple[str, ...], ready: bool, words: str) -> None:
