@@ -9,14 +9,17 @@ from pathlib import Path
 
 import pytest
 
+from platemaker.checks import Limit, measured
+from platemaker.records import replace
 from platemaker.report import items_of
 from platemaker.resolved import resolved_stack
 from platemaker.spec import dotted, load_project, read_folder, validate
 from platemaker.study import Advice, advise, apply_cure, touched_keys, value_at, with_value
-from platemaker.study._cures._effects import cure_of
+from platemaker.study._cures._effects import cure_of, drawbacks
 from platemaker.study._cures._loops import closing_changes
 from platemaker.study._cures._steps import SteppedNumber, SteppedWord, rounded, steps_of
 from platemaker.study._cures._trial import Bench, Target
+from platemaker.units import Phrase
 from tests.cure_mutations import PROJECTS, Mutation, fails
 from tests.frozen_demo import FROZEN
 from tests.package_tree import ROOT
@@ -187,6 +190,29 @@ def test_a_longer_bolt_and_a_deeper_thread_are_found_together(tmp_path: Path) ->
     assert max(found.spent.values()) <= 30
     apply_cure(load_project(folder), found.numbered[0])
     assert not fails(load_project(folder))
+
+
+def test_a_thread_as_deep_as_the_next_stock_bolt_wants(tmp_path: Path) -> None:
+    """M8 through 12 of plate and 1.6 of washer: 20 long engages 6.4 of the 12 that aluminium asks for, 25 long 11.4.
+
+    The next, 30 long, wants 16.4 and a pitch of 1.25 of thread: half a millimetre more at a time changes nothing.
+    """
+    text = (PROJECTS / "cover" / "project.yaml").read_text(encoding="utf-8")
+    edits = {"thread: M8, length: 30": "thread: M8", "thread_depth: 19": "thread_depth: 8"}
+    seen = cured(advise(load_project(project(tmp_path, text, **edits))), "PM302")
+    assert seen["parts.lower.above.rim.thread_depth"] == ("8", "18")
+
+
+def test_a_fail_that_became_a_caution_is_no_farther_off() -> None:
+    """20 % short of the limit that fails is worse than 40 % short of the one that cautions."""
+    limit = Limit(10.0, "mm", "by hand", caution=20.0)
+    before, after = (measured("PM302", "engagement", "lid", ["eye"], depth, limit) for depth in (8.0, 12.0))
+    assert (before.verdict, after.verdict) == ("fail", "caution")
+    bench = Bench(load_project(PROJECTS / "cover"))
+    old, new = (replace(bench.base, findings=(found,)) for found in (before, after))
+    assert drawbacks(old, new) == ()
+    assert [one.name for one in drawbacks(new, replace(new, findings=(replace(after, measured=11.0, margin=-9.0),)))
+            if isinstance(one, Phrase)] == ["farther_off"]  # fmt: skip
 
 
 def test_entries_of_a_catalog_are_leapt_over(tmp_path: Path) -> None:

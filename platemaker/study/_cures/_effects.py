@@ -93,8 +93,13 @@ def _worse(old: dict[str, Finding], new: dict[str, Finding]) -> Iterator[tuple[F
         what = _named(found)
         if found.verdict in (*BAD, Verdict.NOT_CHECKED) and _rank(found) > _rank(before):
             yield found, said(BROUGHT if found.verdict in BAD else "no_longer_checked", what=what)
-        elif found.verdict in BAD and before and missing_share(found) > missing_share(before) + EQUAL:
+        # A fail that became a caution is short of another limit: the shares say nothing of each other.
+        elif found.verdict in BAD and before and _rank(found) == _rank(before) and _farther(before, found):
             yield found, said(FARTHER, what=what)
+
+
+def _farther(before: Finding, found: Finding) -> bool:
+    return missing_share(found) > missing_share(before) + EQUAL
 
 
 def _named(found: Finding) -> str:

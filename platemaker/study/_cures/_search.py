@@ -20,6 +20,8 @@ MOST_LOST = 3
 """Tries, each half as far as the one before, none of which is better than the present number: it is the best."""
 LONG = 20
 """Steps of a long try: 10 mm."""
+STEPWISE = frozenset({"thread_depth"})
+"""Keys of which a short step may change nothing: the longest stock bolt that a thread takes goes in steps of 5 mm."""
 MOST_WORDS = 4
 """How many entries of a catalog are tried either way."""
 FARTHEST = 100.0
@@ -58,7 +60,7 @@ def lead_of(target: Target, paths: Paths, steps: SteppedNumber) -> Lead | None:
         if gained:
             away = short / abs(gained) * steps.cost(step)
             return Lead(paths, steps, way if gained > 0 else -way, away, [(steps.now, base), (step, seen)])
-        if steps.whole:
+        if steps.whole or (far != LONG and paths[0][-1] in STEPWISE):
             continue
         if seen.worst.id in seen.known:  # what vanished may move the other way
             return None
