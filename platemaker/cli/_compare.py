@@ -10,7 +10,9 @@ import typer
 from platemaker.cli._console import Console, Exit, answering
 from platemaker.cli._options import ColourOption, DebugOption, JsonOption
 
-BeforeArgument = Annotated[Path, typer.Argument(metavar="A", help="A project's folder, or the report.json of one.")]
+BeforeArgument = Annotated[
+    Path, typer.Argument(metavar="A", help="A project's folder, a release's, a package's, or a report.json.")
+]
 AfterArgument = Annotated[Path, typer.Argument(metavar="B", help="The other one.")]
 AllOption = Annotated[bool, typer.Option("--all", help="List the margins of findings that do not differ too.")]
 

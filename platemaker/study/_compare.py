@@ -6,11 +6,15 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from platemaker.checks import EQUAL
+from platemaker.parts import PackageFile
 from platemaker.records import Record, replace
+from platemaker.spec import MAIN_FILE
 from platemaker.study._from_stack import snapshot_of_folder
 from platemaker.study._match_places import matched
 from platemaker.study._snapshot import Change, Fact, Snapshot, Subject, Thing, Value, snapshot_of_report
 
+FILED = ("spec", f"{PackageFile.REPORT}.json")
+"""What a release has beside its files, the folder of its spec, and what every package has."""
 _PROVED = ("volume", "mass")
 """Facts that a report has only where a build proved the part's solid."""
 
@@ -62,12 +66,17 @@ class Comparison(Record):
 
 
 def compare(before: Path, after: Path) -> Comparison:
-    """Two projects, each a folder with its spec or a report.json. Raises SpecError for what is neither."""
+    """Two projects, each a folder with its spec, a release's, a package's, or a report.json.
+
+    Of a release the spec that is filed with it is compared, of a package its report. Raises SpecError for all else.
+    """
     sides = [replace(_snapshot(path), name=str(path)) for path in (before, after)]
     return compared(*sides)
 
 
 def _snapshot(path: Path) -> Snapshot:
+    if path.is_dir() and not (path / MAIN_FILE).exists():
+        path = next((one for name in FILED if (one := path / name).exists()), path)
     return snapshot_of_report(path) if path.is_file() else snapshot_of_folder(path)
 
 

@@ -63,6 +63,8 @@ def choices_of(text: str, *, words: bool = False) -> tuple[Choice, ...]:
     ['1/4 in', '5/16 in', '3/8 in']
     >>> [choice.value for choice in choices_of("8, 10, 12.7 mm")]
     ['8 mm', '10 mm', '12.7 mm']
+    >>> [choice.value for choice in choices_of("1/4, 1-1/2 in")]
+    ['1/4 in', '1-1/2 in']
     """
     if not words:
         bare, named = _BARE_RANGE.match(text), _UNIT_RANGE.match(text)
@@ -87,7 +89,13 @@ def choices_of(text: str, *, words: bool = False) -> tuple[Choice, ...]:
 
 def _listed(entries: list[str]) -> list[Choice]:
     unit = Choice(entries[-1], entries[-1]).unit
-    return [_scalar(f"{entry} {unit}" if unit and _BARE_NUMBER.match(entry) else entry) for entry in entries]
+    return [_scalar(f"{entry} {unit}" if unit and _is_bare(entry) else entry) for entry in entries]
+
+
+def _is_bare(entry: str) -> bool:
+    """Whether an entry is a number without a unit, a fraction too."""
+    number, rest = parted(entry)
+    return bool(_BARE_NUMBER.match(entry)) or bool(number and not rest)
 
 
 def parted(text: str) -> tuple[str, str]:

@@ -103,6 +103,14 @@ def test_compare_exit_codes(lid: Path) -> None:
     assert "depth 5.000 -> 6.000 mm" in answer.out
     assert json.loads(run("compare", lid, other, "--json").out)["differs"] is True
     assert run("compare", lid, lid.parent / "nowhere").code == 2
+    release = lid.parent / "lid.releases" / "A"
+    release.mkdir(parents=True)
+    assert run("compare", release, lid).code == 2, "nothing in it"
+    (release / "report.json").write_text(run("check", lid, "--json").out, encoding="utf-8")
+    assert "one side is a report" in run("compare", release, lid).out
+    project(release / "spec")
+    assert run("compare", release, lid).out.splitlines()[-1] == "nothing differs"
+    assert "depth 5.000 -> 6.000 mm" in run("compare", release, other).out
     assert len(run("compare", lid, lid, "--all").out) > len(same.out)
 
 
