@@ -116,7 +116,7 @@ def study(
         from platemaker import study as room  # noqa: PLC0415 - help must not load the rooms
 
         _refuse_name(name)
-        spec = _writable(folder, seek) if write else None
+        spec = _writable(folder, seek, vary) if write else None
         field = _field(console) if flow else None
         with bar("variants") as progress:
             done = room.study(
@@ -154,14 +154,21 @@ def _refuse_name(name: str) -> None:
         raise SpecError(problem, met=name, allowed="letters, digits, - and _")
 
 
-def _writable(folder: Path, seek: str | None) -> ProjectSpec:
-    """The spec as it stands before the search, into which its winner is written."""
+def _writable(folder: Path, seek: str | None, vary: list[str]) -> ProjectSpec:
+    """The spec as it stands before the search, into which its winner is written, over the values that it states."""
     from platemaker.project import load  # noqa: PLC0415 - help must not load the rooms
+    from platemaker.study import Keys, value_at  # noqa: PLC0415
 
     if seek is None:
         problem = "nothing to write: only what was sought has a winner"
         raise SpecError(problem, allowed="--apply with --seek")
-    return load(folder).spec
+    spec = load(folder).spec
+    keys = Keys(spec.data)
+    for name in (text.partition("=")[0] for text in vary):
+        if value_at(spec.data, keys.find(name).path) is None:
+            problem = "no value of it stands in the spec that could be written over"
+            raise SpecError(problem, met=name, allowed="a value in the spec first, then --apply")
+    return spec
 
 
 def _written(spec: ProjectSpec, done: Study) -> str:

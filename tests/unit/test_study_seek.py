@@ -180,6 +180,14 @@ def test_apply_without_an_aim_is_refused(lid: Path) -> None:
     assert (answer.code, "nothing to write" in answer.err) == (2, True)
 
 
+def test_a_key_left_to_its_default_is_refused_before_the_search(lid: Path, tmp_path: Path) -> None:
+    """The lid states no edge break: there is no place to write one, and no hour is spent to learn that."""
+    answer = run("study", lid, "--vary", "lid.edge_break=0.2,0.5", "--seek", "least mass", "--apply")
+    assert (answer.code, answer.out) == (2, "")
+    assert "no value of it stands in the spec that could be written over, met 'lid.edge_break'" in answer.err
+    assert not (tmp_path / "exports").exists()
+
+
 def test_earlier_studies_stay(lid: Path, tmp_path: Path) -> None:
     first, second = (study(lid, [key], cores=1) for key in ("lid.thickness=6", "lid.pocket.depth=4"))
     places = [write_study(one, folder_of(one, tmp_path)) for one in (first, second, first, second)]
