@@ -14,7 +14,7 @@ from pathlib import Path
 
 from platemaker.checks import Finding, check_stack, pocket_accounts
 from platemaker.parts import Stack
-from platemaker.report import render_table
+from platemaker.report import render_table, worded
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from platemaker.views import Sheet, plan_svg
@@ -113,7 +113,7 @@ def blocks_of(example: Example) -> list[str]:
     blocks += [
         f"![{caption(one)}](pictures/{one.name(example.project)})\n\n{caption(one)}\n" for one in example.pictures
     ]
-    stated = [limit.sentence() for account in pocket_accounts(stack) for limit in account.limits[:6]]
+    stated = [worded(limit.words).of(stack.unit) for account in pocket_accounts(stack) for limit in account.limits[:6]]
     if stated:
         blocks.append(
             "What keeps the pocket from being larger, largest first:\n\n"
