@@ -55,19 +55,16 @@ def _boss(name: str, model: BossRow, count: int, draft: Draft) -> Part:
 
 
 def _refuse_other_size(name: str, model: BossRow, draft: Draft) -> None:
-    """A fit is on one size, of boss and bore; a stated interference may be drawn on the boss. None else is wider."""
+    """A fit is on one size, of boss and bore; a stated interference may be drawn on the boss."""
     wide, bore = model.boss.outside_diameter, model.casting.bore
-    least, most = (bore, bore) if model.fit else (0.0, bore)
-    if model.fit and model.fit.interference:
-        most += model.fit.interference[1]
-    if least - GRID <= wide <= most + GRID:
+    if model.fit is None:
+        return  # the stack's checks say whether it goes in
+    most = bore + (model.fit.interference[1] if model.fit.interference else 0.0)
+    if bore - GRID <= wide <= most + GRID:
         return
     problem = "a boss that does not fit the casting's bore"
-    size = f"{bore:g} mm, the bore's diameter"
     where = draft.spec.where("parts", name, "boss", "outside_diameter")
-    raise SpecError(
-        problem, where=where, met=f"{wide:g} mm", allowed=size if model.fit else f"at most {size}, or a `fit`"
-    )
+    raise SpecError(problem, where=where, met=f"{wide:g} mm", allowed=f"{bore:g} mm, the bore's diameter")
 
 
 def seated(wide: float, deep: float, bore: float, length: float) -> tuple[Step, ...]:
