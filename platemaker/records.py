@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from typing import dataclass_transform
+from collections.abc import Callable
+from typing import TypeVar, dataclass_transform
 
 from msgspec import Struct, field
 from msgspec.structs import asdict, replace
 
-__all__ = ["Record", "asdict", "field", "names_of", "replace"]
+__all__ = ["Record", "asdict", "field", "kept_with", "names_of", "replace"]
+
+T = TypeVar("T")
 
 
 @dataclass_transform(frozen_default=True, field_specifiers=(field,))
@@ -23,3 +26,12 @@ class Record(Struct, frozen=True, dict=True):
 def names_of(kind: type[Struct]) -> tuple[str, ...]:
     """The fields of a kind of record, in their order."""
     return kind.__struct_fields__
+
+
+def kept_with(record: Record, name: str, work: Callable[[], T]) -> T:
+    """What is kept beside a record's fields under a name, worked out when it is first asked for."""
+    kept = vars(record)
+    if name not in kept:
+        kept[name] = work()
+    found: T = kept[name]
+    return found

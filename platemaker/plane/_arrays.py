@@ -17,3 +17,8 @@ Booleans: TypeAlias = NDArray[np.bool_]
 
 FEW = 1_000_000
 """Pairs looked at in one sweep of the arrays; keeps a sweep within tens of megabytes."""
+
+
+def distinct(numbers: Integers) -> list[int]:
+    """The different numbers, in their order. `np.unique` alone would load numpy's masked arrays, for nothing."""
+    return sorted(set(numbers.tolist()))

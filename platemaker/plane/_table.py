@@ -12,7 +12,7 @@ import numpy as np
 from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
 from platemaker.plane._boxes import near_boxes
 from platemaker.plane._shapes import Arc, Circle, Edge, Line, Loop, Point, Region
-from platemaker.records import Record
+from platemaker.records import Record, kept_with
 
 Shape: TypeAlias = Point | Edge | Circle | Loop | Region
 """What can be measured to: a point, a boundary piece, or the whole boundary of a figure."""
@@ -152,11 +152,7 @@ def table_of(shape: Shape) -> EdgeTable:
     """The table of a shape's boundary; loops and regions, which are asked again and again, keep theirs."""
     if not isinstance(shape, Loop | Region):
         return EdgeTable.of(edges_of(shape))
-    kept = vars(shape)
-    if "_table" not in kept:
-        kept["_table"] = EdgeTable.of(shape.edges)
-    table: EdgeTable = kept["_table"]
-    return table
+    return kept_with(shape, "_table", lambda: EdgeTable.of(shape.edges))
 
 
 def edges_of(shape: Shape) -> tuple[Edge, ...]:

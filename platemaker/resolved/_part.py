@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from platemaker.parts import FlatPattern, Hole, Part, Profile, Side, Vec3, bent_point, flat_pattern
 from platemaker.plane import Nearest, closest_pairs
-from platemaker.records import Record
+from platemaker.records import Record, kept_with
 from platemaker.resolved._blank import Blank, blank_of
 from platemaker.resolved._faces import ToFace, slanted_walls, thin, to_outline
 from platemaker.resolved._layers import Layer, layers_of
@@ -174,11 +174,7 @@ class ResolvedPart(Record):
 
 def resolved(part: Part) -> ResolvedPart:
     """What follows from a part; kept with it, so that every reader reads the same."""
-    kept = vars(part)
-    if "_resolved" not in kept:
-        kept["_resolved"] = ResolvedPart(part, flat_pattern(part))
-    found: ResolvedPart = kept["_resolved"]
-    return found
+    return kept_with(part, "_resolved", lambda: ResolvedPart(part, flat_pattern(part)))
 
 
 def _is_one(a: Void, b: Void) -> bool:

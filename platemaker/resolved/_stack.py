@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cached_property
 
 from platemaker.parts import Load, Stack
-from platemaker.records import Record
+from platemaker.records import Record, kept_with
 from platemaker.resolved._belt import ResolvedBelt, resolved_belt
 from platemaker.resolved._belt_bracket import IdlerPlate, brackets_of
 from platemaker.resolved._belt_line import PulleyLine, pulley_lines
@@ -103,8 +103,4 @@ class ResolvedStack(Record):
 
 def resolved_stack(stack: Stack) -> ResolvedStack:
     """What follows from a stack; kept with it, so that every reader reads the same."""
-    kept = vars(stack)
-    if "_resolved" not in kept:
-        kept["_resolved"] = ResolvedStack(stack)
-    found: ResolvedStack = kept["_resolved"]
-    return found
+    return kept_with(stack, "_resolved", lambda: ResolvedStack(stack))

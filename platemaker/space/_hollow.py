@@ -14,6 +14,7 @@ from itertools import pairwise
 from typing import TypeAlias
 
 from platemaker.plane import Arc, Line, Loop, Region, contains
+from platemaker.records import kept_with
 from platemaker.space._bodies import ConvexBody, End, Hull
 from platemaker.space._distance import nearest
 from platemaker.space._figures import Prism
@@ -160,11 +161,7 @@ Side: TypeAlias = FlatSide | CurvedSide
 
 def sides(prism: Prism) -> list[Side]:
     """The upright faces of a prism, which keeps them: it is asked by one figure after another."""
-    kept = vars(prism)
-    if "_sides" not in kept:
-        kept["_sides"] = _drawn_sides(prism)
-    found: list[Side] = kept["_sides"]
-    return found
+    return kept_with(prism, "_sides", lambda: _drawn_sides(prism))
 
 
 def _drawn_sides(prism: Prism) -> list[Side]:

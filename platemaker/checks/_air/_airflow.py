@@ -27,7 +27,7 @@ from platemaker.formulas import (
     pressure_loss,
 )
 from platemaker.parts import Design, Kind, Part, Side, Stack
-from platemaker.records import Record, replace
+from platemaker.records import Record, kept_with, replace
 from platemaker.resolved import blower_speed, boost_of
 from platemaker.spec import AirBendModel, AirModel, BlowerModel, EngineModel
 from platemaker.units import Phrase, Words, joined, said
@@ -91,11 +91,7 @@ BOOST, LOST, LEAST_LOST, MOST_LOST = "boost", "lost in all", "lost at least", "l
 
 def airflow(stack: Stack) -> AirReport | str:
     """The air calculated through a stack, or in words what is missing for it; kept with it for the next reader."""
-    kept = vars(stack)
-    if "_airflow" not in kept:
-        kept["_airflow"] = _calculated(stack)
-    found: AirReport | str = kept["_airflow"]
-    return found
+    return kept_with(stack, "_airflow", lambda: _calculated(stack))
 
 
 def _calculated(stack: Stack) -> AirReport | str:

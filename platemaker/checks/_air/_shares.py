@@ -18,7 +18,7 @@ from platemaker.checks._finding import Finding, Input, Limit, Sense, measured, n
 from platemaker.formulas import about, flow_conductance, pressure_loss
 from platemaker.parts import Joint, Side, Stack
 from platemaker.plane import Region, overlap
-from platemaker.records import Record, replace
+from platemaker.records import Record, kept_with, replace
 from platemaker.resolved import resolved_stack
 from platemaker.spec import AirModel
 from platemaker.units import Words, said
@@ -71,13 +71,13 @@ class AirShares(Record):
 
 def air_shares(stack: Stack) -> tuple[AirShares, ...]:
     """How the air divides at every joint with several openings for it; kept with the stack for the next reader."""
-    kept = vars(stack)
-    if "_air_shares" not in kept:
-        several = [joint for joint in stack.joints if len(joint.ports) > 1 and carries_air(joint)]
-        report = airflow(stack) if several else ""
-        kept["_air_shares"] = tuple(_shares(stack, joint, report) for joint in several)
-    found: tuple[AirShares, ...] = kept["_air_shares"]
-    return found
+    return kept_with(stack, "_air_shares", lambda: _calculated(stack))
+
+
+def _calculated(stack: Stack) -> tuple[AirShares, ...]:
+    several = [joint for joint in stack.joints if len(joint.ports) > 1 and carries_air(joint)]
+    report = airflow(stack) if several else ""
+    return tuple(_shares(stack, joint, report) for joint in several)
 
 
 def _shares(stack: Stack, joint: Joint, report: AirReport | str) -> AirShares:

@@ -77,7 +77,7 @@ def _add(value: object, pieces: list[bytes]) -> None:
     elif isinstance(value, Mapping):
         _add_all("m", list(value.items()), pieces)
     elif isinstance(value, Struct):
-        names = _names(type(value))
+        names = names_of(type(value))
         _add_all("r", [type(value).__qualname__, *(getattr(value, name) for name in names)], pieces)
     else:
         message = f"a {type(value).__name__} has no fingerprint"
@@ -93,8 +93,3 @@ def _add_all(kind: str, values: Sequence[object], pieces: list[bytes]) -> None:
 def _add_text(kind: str, text: str, pieces: list[bytes]) -> None:
     data = text.encode()
     pieces += (f"{kind}{len(data)};".encode(), data)
-
-
-@cache
-def _names(kind: type[Struct]) -> tuple[str, ...]:
-    return names_of(kind)

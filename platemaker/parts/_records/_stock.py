@@ -13,7 +13,7 @@ from platemaker.records import Record
 from platemaker.space import Box3
 
 
-class StockBase:
+class StockBase(Record):
     """What every stock states of itself, in the part's frame."""
 
     @property
@@ -43,7 +43,7 @@ class StockBase:
         return self.size[2]
 
 
-class PlateStock(StockBase, Record):
+class PlateStock(StockBase):
     """A flat blank: outline in the XY plane, from Z = 0 up to `thickness`, mm.
 
     Rectangular bar and a turned boss standing on its end are plates too.
@@ -69,7 +69,7 @@ class PlateStock(StockBase, Record):
         return self.region.area * self.thickness
 
 
-class RoundStock(StockBase, Record):
+class RoundStock(StockBase):
     """Round bar of `diameter` and `length`, mm, lying along X: centred on X = Y = 0, its axis at Z = diameter / 2."""
 
     diameter: float
@@ -99,7 +99,7 @@ class Bend(Record):
     radius: float
 
 
-class StripStock(StockBase, Record):
+class StripStock(StockBase):
     """Flat bar bent about lines square to its length.
 
     `legs` are outside lengths to the sharp outside corners, mm: on the lower face at a bend towards +Z, on the upper

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
+from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers, distinct
 from platemaker.plane._table import EdgeTable
 from platemaker.plane._throat._cells import Cell, lengths
 from platemaker.plane._throat._plan import Plan
@@ -196,7 +196,7 @@ def sampled(ground: Ground, fine: float) -> tuple[Spots, Integers]:
     """
     plan = ground.plan
     rows = np.nonzero(~plan.walls)[0]
-    ends = sorted({*plan.first[rows].tolist(), *plan.last[rows].tolist()})
+    ends = distinct(np.concatenate([plan.first[rows], plan.last[rows]]))
     corner_of = {vertex: k for k, vertex in enumerate(ends)}
     stretch, share, node = [0] * len(ends), [0.0] * len(ends), [0] * len(ends)
     fresh = ground.walls.count

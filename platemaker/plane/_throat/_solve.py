@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from platemaker.errors import GeometryError
-from platemaker.plane._arrays import Complexes, Floats
+from platemaker.plane._arrays import Complexes, Floats, distinct
 from platemaker.plane._inside import signed_depth
 from platemaker.plane._table import EdgeTable
 from platemaker.plane._throat._cells import Cell, depths_inside, lengths, outline_of, with_base
@@ -130,7 +130,7 @@ def _turns_about(ground: Ground, spots: Spots, cycle: Ways, points: Complexes) -
     plan = ground.plan
     frame = BranchCuts(np.concatenate([points, ground.frame.bases]), ground.frame.turn)
     wider = Ground(plan, ground.cells, frame, walls_of(plan, frame), ground.potential)
-    used = np.array(sorted({*cycle.tail.tolist(), *cycle.head.tolist()}), dtype=np.intp)
+    used = np.array(distinct(np.concatenate([cycle.tail, cycle.head])), dtype=np.intp)
     node = np.where(spots.node[used] < ground.walls.count, -1, spots.node[used])
     own = wider.spots(spots.stretch[used], spots.share[used], node)
     tail, head = np.searchsorted(used, cycle.tail), np.searchsorted(used, cycle.head)

@@ -12,7 +12,7 @@ from functools import cached_property
 
 import numpy as np
 
-from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
+from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers, distinct
 from platemaker.plane._table import TOUCH, EdgeTable
 from platemaker.plane._throat._plan import Plan
 from platemaker.plane._throat._rails import Ground, Spots
@@ -95,7 +95,7 @@ class Islands(Record):
 def _openings(plan: Plan) -> tuple[Complexes, Floats]:
     """Discs round the openings, and round the pieces whose edges are steps."""
     centres, radii = [], []
-    for figure in sorted(set(plan.figure[~plan.walls].tolist())):
+    for figure in distinct(plan.figure[~plan.walls]):
         x0, y0, x1, y1 = plan.tables[figure].boxes
         low, high = complex(x0.min(), y0.min()), complex(x1.max(), y1.max())
         centres.append((low + high) / 2)
