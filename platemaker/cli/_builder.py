@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import json
 import os
-import signal
 import subprocess
 import sys
 from collections.abc import Iterator, Sequence
@@ -16,7 +15,7 @@ from types import TracebackType
 from typing import Self
 
 from platemaker.cli._console import report_errors
-from platemaker.export import Store
+from platemaker.export import Store, how_ended
 from platemaker.project import build_files, load
 from platemaker.records import replace
 from platemaker.report import render_html
@@ -59,8 +58,7 @@ class Builder:
                     return
         except BrokenPipeError:
             pass
-        code = self._end()
-        how = signal.Signals(-code).name if code < 0 else f"code {code}"
+        how = how_ended(self._end())
         yield WRONG, [f"the process that builds ended ({how}); the solid kernel may have crashed on this geometry"]
 
     def _started(self) -> subprocess.Popen[str]:

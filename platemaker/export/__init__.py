@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from platemaker.export._shops import Shop
     from platemaker.export._solid._skin import Skin
     from platemaker.export._solid._step import BOUGHT, EXISTING, colour_of, write_stack_step, write_step
-    from platemaker.export._solid_process import SolidProcess, usable_cores
+    from platemaker.export._solid_process import SolidProcess, how_ended, usable_cores
     from platemaker.export._survey_sheets import write_plan_sheet, write_survey_template
 else:  # `check` looks into the store alone
     __getattr__ = on_first_use(
@@ -58,7 +58,7 @@ else:  # `check` looks into the store alone
             "_shops": ("Shop",),
             "_solid._skin": ("Skin",),
             "_solid._step": ("BOUGHT", "EXISTING", "colour_of", "write_stack_step", "write_step"),
-            "_solid_process": ("SolidProcess", "usable_cores"),
+            "_solid_process": ("SolidProcess", "how_ended", "usable_cores"),
             "_survey_sheets": ("write_plan_sheet", "write_survey_template"),
         },
     )
@@ -96,6 +96,7 @@ __all__ = [
     "default_store",
     "fingerprint",
     "hole_table",
+    "how_ended",
     "kept",
     "nested",
     "part_key",

@@ -44,6 +44,15 @@ def usable_cores() -> int:
     return os.cpu_count() or 1
 
 
+def how_ended(code: int) -> str:
+    """How a process ended that gave this code: by which signal, or with which exit code.
+
+    >>> how_ended(-11), how_ended(3)
+    ('SIGSEGV', 'code 3')
+    """
+    return signal.Signals(-code).name if code < 0 else f"code {code}"
+
+
 class SolidOrder(Record):
     """Parts in their order, and the stack where it is wanted, each by its key; `store` may have some of the parts."""
 
@@ -125,9 +134,7 @@ class SolidProcess:
                 continue
             self._asked = self._said
             if child.wait() not in NO_CRASH:
-                code = child.returncode
-                how = signal.Signals(-code).name if code < 0 else f"code {code}"
-                message = f"{what}: the solid kernel stopped while it made this ({how})"
+                message = f"{what}: the solid kernel stopped while it made this ({how_ended(child.returncode)})"
                 raise ProofError(message)
         return key in self._said
 
