@@ -11,6 +11,7 @@ from platemaker.plane._measure import Measures, measures
 from platemaker.plane._necks import necks
 from platemaker.plane._offset import Distance, offset
 from platemaker.plane._pocket import CUTTER, Dropped, DropReason, OpenedPocket, PocketRequest, Spared, open_out
+from platemaker.plane._sections import lengths_inside
 from platemaker.plane._shapes import Arc, Box, Circle, Edge, Line, Loop, Point, Region
 from platemaker.plane._shared import areas_left, overlap, shared_area, shared_areas, total_area
 from platemaker.plane._simple import self_contact
@@ -64,6 +65,7 @@ __all__ = [
     "is_sliver",
     "kept",
     "least_box",
+    "lengths_inside",
     "limiters",
     "measures",
     "mirrored",

@@ -17,7 +17,7 @@ from platemaker.formulas import (
     stud_end_slope,
 )
 from platemaker.parts import Part, Pulley, Stack, Vec3
-from platemaker.plane import Loop, Point, Region, moved, rotated, shared_areas
+from platemaker.plane import Point, lengths_inside
 from platemaker.records import Record
 from platemaker.remembered import remembered
 from platemaker.resolved._belt import BeltCase, ResolvedBelt
@@ -30,8 +30,6 @@ POISSON = 0.33
 """Where the material's own is not tabled."""
 STATIONS = 40
 """Sections along the arm at which its width is measured."""
-SLIVER = 1e-2
-"""Width of the strip that a section is measured with, mm."""
 
 
 class IdlerPlate(Record):
@@ -144,16 +142,12 @@ def _loaded(
 @remembered(64)
 def _least_width(part: Part, foot: Point, u: Point, arm: float) -> float:
     """The least metal across the arm between its bolts and the stud, mm, slots and holes taken off."""
-    angle = math.degrees(math.atan2(u[1], u[0])) + 90
-    x0, y0, x1, y1 = part.stock.plan.bounds
-    across = 2 * math.hypot(x1 - x0, y1 - y0)
-    strip = rotated(Region.of(Loop.rectangle(across, SLIVER)), angle)
-    strips = [
-        moved(strip, foot[0] + arm * number / STATIONS * u[0], foot[1] + arm * number / STATIONS * u[1])
-        for number in range(1, STATIONS)
+    along = [arm * number / STATIONS for number in range(1, STATIONS)]
+    through = [(foot[0] + far * u[0], foot[1] + far * u[1]) for far in along]
+    across = [
+        [lengths_inside(region, through, (-u[1], u[0])) for region in layer.regions] for layer in resolved(part).layers
     ]
-    pairs = [(layer.regions, strip) for layer in resolved(part).layers for strip in strips]
-    return min(shared_areas(pairs)) / SLIVER
+    return min(math.fsum(each) for layer in across for each in zip(*layer, strict=True))
 
 
 def wedge(bracket: IdlerPlate) -> float:

@@ -1,7 +1,5 @@
 """Cautions that a spec accepts, each with its reason."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from pydantic import StringConstraints

@@ -1,8 +1,6 @@
 """What all spec models share: strictness, names, shapes and patterns."""
 
-from __future__ import annotations
-
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import (
     BaseModel,
@@ -24,6 +22,7 @@ class SpecModel(BaseModel):
 
     # Built once, from the top, instead of model by model: a fifth of a second less at start-up. So a field whose
     # default is a model of defaults has it by `model_construct`: `Model()` would have a validator built for it alone.
+    # In modules of models annotations are evaluated as they stand: as text each would be compiled once more.
     model_config = ConfigDict(frozen=True, strict=True, extra="forbid", populate_by_name=False, defer_build=True)
 
 
@@ -180,7 +179,7 @@ class SurveyOpening(SpecModel):
     turn: Angle | None = None
 
     @model_validator(mode="after")
-    def _one_figure(self) -> SurveyOpening:
+    def _one_figure(self) -> Self:
         if self.round is not None and (self.edges is not None or self.corner_radius > 0):
             message = "a surveyed opening is either `round`, or has `edges` and their `corner_radius`"
             raise ValueError(message)

@@ -1,8 +1,6 @@
 """Models of a belt drive: its section, its pulleys in the order in which the belt passes them, how it is tightened."""
 
-from __future__ import annotations
-
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
 from pydantic import AfterValidator, Field, Strict, model_validator
 
@@ -65,7 +63,7 @@ class SlotSetting(SpecModel):
     cutter: PositiveLength | None = None
 
     @model_validator(mode="after")
-    def _a_way(self) -> SlotSetting:
+    def _a_way(self) -> Self:
         if not any(self.towards):
             message = "`towards` must point somewhere, not be [0, 0, 0]"
             raise ValueError(message)
@@ -85,7 +83,7 @@ class ArmSetting(SpecModel):
     cutter: PositiveLength | None = None
 
     @model_validator(mode="after")
-    def _a_range(self) -> ArmSetting:
+    def _a_range(self) -> Self:
         _lesser_first(self.travel)
         return self
 
@@ -119,7 +117,7 @@ class PulleyModel(SpecModel):
     overhang: PositiveLength | None = None
 
     @model_validator(mode="after")
-    def _one_role(self) -> PulleyModel:
+    def _one_role(self) -> Self:
         if not any(self.axis):
             message = "`axis` must point somewhere, not be [0, 0, 0]"
             raise ValueError(message)
@@ -160,7 +158,7 @@ class BeltModel(SpecModel):
     pulleys: Annotated[dict[Name, PulleyModel], Field(min_length=2, max_length=20)]
 
     @model_validator(mode="after")
-    def _fits_together(self) -> BeltModel:
+    def _fits_together(self) -> Self:
         driving = [name for name, one in self.pulleys.items() if one.drives]
         if len(driving) != 1:
             message = f"one pulley has `drives: true`, met {len(driving)}"

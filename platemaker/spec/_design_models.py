@@ -4,9 +4,7 @@ Defaults are common practice, no source. Pressures are over the ambient air unle
 `preload_share` and the efficiencies are plain numbers.
 """
 
-from __future__ import annotations
-
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
 from pydantic import AfterValidator, Field, Strict, model_validator
 
@@ -84,7 +82,7 @@ class LoadModel(SpecModel):
     one_way: bool = False
 
     @model_validator(mode="after")
-    def _one_load(self) -> LoadModel:
+    def _one_load(self) -> Self:
         if (self.mass is None) == (self.force is None):
             message = "a load has either `mass` or `force`"
             raise ValueError(message)
@@ -116,7 +114,7 @@ class BlowerModel(SpecModel):
     efficiency: Efficiency = 0.6
 
     @model_validator(mode="after")
-    def _one_speed(self) -> BlowerModel:
+    def _one_speed(self) -> Self:
         if (self.speed is None) == (self.ratio is None):
             message = "a blower has either `speed` or `ratio`"
             raise ValueError(message)
@@ -134,7 +132,7 @@ class AirBendModel(SpecModel):
     lies: Literal["before", "behind"] = "behind"
 
     @model_validator(mode="after")
-    def _mitre_within_its_range(self) -> AirBendModel:
+    def _mitre_within_its_range(self) -> Self:
         if self.radius is None and self.angle > SHARPEST:
             message = f"a bend of more than {SHARPEST:g} deg needs a `radius`, met {self.angle:g} deg"
             raise ValueError(message)
@@ -227,7 +225,7 @@ class OilFeedModel(SpecModel):
     inlet_pressure: Annotated[tuple[GaugePressure, GaugePressure], Strict(False)] | None = None
 
     @model_validator(mode="after")
-    def _pairs_in_order(self) -> OilFeedModel:
+    def _pairs_in_order(self) -> Self:
         if (self.viscosity_40 is None) != (self.viscosity_100 is None):
             message = "`viscosity_40` and `viscosity_100` go together"
             raise ValueError(message)
@@ -269,7 +267,7 @@ class DesignModel(SpecModel):
     )
     temperature: Temperature | None = None
     cold_start: Temperature = COLD
-    compounds: CompoundsModel = CompoundsModel()
+    compounds: CompoundsModel = CompoundsModel.model_construct()
     loads: dict[Name, LoadModel] = Field(default_factory=dict)
     engine: EngineModel | None = None
     blower: BlowerModel | None = None
@@ -279,7 +277,7 @@ class DesignModel(SpecModel):
     oil_feed: OilFeedModel | None = None
 
     @model_validator(mode="after")
-    def _ratio_needs_an_engine(self) -> DesignModel:
+    def _ratio_needs_an_engine(self) -> Self:
         if self.blower is not None and self.blower.ratio is not None and self.engine is None:
             message = "a blower's `ratio` needs `engine` with its speed"
             raise ValueError(message)
@@ -295,7 +293,7 @@ class PressFitModel(SpecModel):
     retaining_compound: bool = False
 
     @model_validator(mode="after")
-    def _one_way(self) -> PressFitModel:
+    def _one_way(self) -> Self:
         zones = [self.hole, self.shaft]
         if (self.interference is None) == (None in zones) or (self.interference is not None and any(zones)):
             message = "a fit has either `hole` and `shaft` zones or an `interference` [least, greatest]"

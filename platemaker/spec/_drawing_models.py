@@ -1,7 +1,5 @@
 """How the shop wants its paper."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Annotated, Literal
 

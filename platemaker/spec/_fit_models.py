@@ -1,8 +1,6 @@
 """Models of how two sides find and fit each other: dowels, readings of squareness, shims."""
 
-from __future__ import annotations
-
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
 from pydantic import Field, Strict, StringConstraints, model_validator
 
@@ -44,7 +42,7 @@ class PilotModel(SpecModel):
     measured: Annotated[tuple[PositiveLength, PositiveLength], Strict(False)] | None = None
 
     @model_validator(mode="after")
-    def _one_size_of_spigot(self) -> PilotModel:
+    def _one_size_of_spigot(self) -> Self:
         if (self.shaft is None) == (self.measured is None):
             message = "a pilot has either `shaft`, a zone of ISO 286, or `measured`, the spigot's [least, greatest]"
             raise ValueError(message)
@@ -83,7 +81,7 @@ class ShimModel(SpecModel):
     squares: bool = False
 
     @model_validator(mode="after")
-    def _one_taper(self) -> ShimModel:
+    def _one_taper(self) -> Self:
         if self.squares and self.taper is not None:
             message = "a shim has either `taper` or `squares`"
             raise ValueError(message)

@@ -1,8 +1,6 @@
 """Models of single holes: their size or thread, and the fitting that they take."""
 
-from __future__ import annotations
-
-from typing import Annotated, Any
+from typing import Annotated, Any, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, Strict, StringConstraints, model_validator
 
@@ -60,7 +58,7 @@ class HoleFields(SpecModel):
     screw: ScrewModel | None = None
 
     @model_validator(mode="after")
-    def _one_size(self) -> HoleFields:
+    def _one_size(self) -> Self:
         words = [word for word in HOLE_SIZES if word in type(self).model_fields]
         if sum(getattr(self, word) is not None for word in words) != 1:
             message = f"a hole has exactly one of {', '.join(words)}"
@@ -97,7 +95,7 @@ class PlateHole(HoleFields):
     into: Into = ()
 
     @model_validator(mode="after")
-    def _fitting_in_its_thread(self) -> PlateHole:
+    def _fitting_in_its_thread(self) -> Self:
         if self.fitting is not None and self.pipe_thread is None and self.port is None:
             message = "a `fitting` goes into a `pipe_thread` or a `port`"
             raise ValueError(message)

@@ -1,7 +1,5 @@
 """Models of what exists and where it meets: bodies, joints, bolts, gaskets."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, Strict, Tag, model_validator
@@ -90,7 +88,7 @@ class BoltsModel(ScrewModel):
     fit: FitWord = "medium"
 
     @model_validator(mode="after")
-    def _class_is_made(self) -> BoltsModel:
+    def _class_is_made(self) -> Self:
         check_class(self.thread, self)
         return self
 
@@ -116,7 +114,7 @@ class GasketModel(SpecModel):
     fitted: Annotated[tuple[PositiveLength, PositiveLength], Strict(False)] | None = None
 
     @model_validator(mode="after")
-    def _fitted_about_the_thickness(self) -> GasketModel:
+    def _fitted_about_the_thickness(self) -> Self:
         if self.fitted is not None and not self.fitted[0] <= self.thickness <= self.fitted[1]:
             message = f"`fitted` must hold the thickness, {self.thickness:g} mm, between its least and its most"
             raise ValueError(message)
@@ -181,7 +179,7 @@ class JointModel(SpecModel):
     source: Title | None = None
 
     @model_validator(mode="after")
-    def _one_set_of_places(self) -> JointModel:
+    def _one_set_of_places(self) -> Self:
         if (self.bolts is None) == (self.spots is None):
             message = "a joint has either `bolts` or `spots`"
             raise ValueError(message)
@@ -262,7 +260,7 @@ class BodyFace(Placed):
     openings: OpeningsByName | None = None
 
     @model_validator(mode="after")
-    def _flange_with_its_bolts(self) -> BodyFace:
+    def _flange_with_its_bolts(self) -> Self:
         _one_of_both(self.opening, self.openings)
         if self.holes == "through" and self.flange_thickness is None:
             message = "bolts `through` a flange need its `flange_thickness`"

@@ -1,7 +1,5 @@
 """The limits and usual sizes that a spec may set in place of the catalog's."""
 
-from __future__ import annotations
-
 from functools import cache
 from typing import TYPE_CHECKING, Annotated, Any, Self
 

@@ -1,8 +1,6 @@
 """Models of what is made: plates, boss rows, rails, brackets, drain plates."""
 
-from __future__ import annotations
-
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
 from pydantic import Field, Strict, StringConstraints, Tag, model_validator
 
@@ -47,7 +45,7 @@ class Mount(Placed):
     into: Into = ()
 
     @model_validator(mode="after")
-    def _sizes_of_its_holes(self) -> Mount:
+    def _sizes_of_its_holes(self) -> Self:
         for key, stated, holes in (
             ("thread_depth", self.thread_depth is not None, "tapped"),
             ("head_clearance", self.head_clearance > 0, "counterbored"),
@@ -89,7 +87,7 @@ class MouthFields(SpecModel):
     into: Into = ()
 
     @model_validator(mode="after")
-    def _one_mouth(self) -> MouthFields:
+    def _one_mouth(self) -> Self:
         if self.mouth_radius > 0 and self.mouth_chamfer > 0:
             message = "an opening's mouth has either `mouth_radius` or `mouth_chamfer`"
             raise ValueError(message)
@@ -207,7 +205,7 @@ class MarkModel(SpecModel):
     letters: Literal["strokes", "outlines"] = "strokes"
 
     @model_validator(mode="after")
-    def _says_one_thing(self) -> MarkModel:
+    def _says_one_thing(self) -> Self:
         if (self.text is None) == (self.bolts is None):
             message = "a mark has either a `text`, or `bolts`: the joint whose bolts get their numbers"
             raise ValueError(message)
@@ -266,7 +264,7 @@ class Drain(SpecModel):
     fitting: FittingModel | None = None
 
     @model_validator(mode="after")
-    def _one_thread(self) -> Drain:
+    def _one_thread(self) -> Self:
         if (self.pipe_thread is None) == (self.port is None):
             message = "a drain has either `pipe_thread` or `port`"
             raise ValueError(message)
@@ -372,7 +370,7 @@ class RailEnds(SpecModel):
     fitting: FittingModel | None = None
 
     @model_validator(mode="after")
-    def _one_thread(self) -> RailEnds:
+    def _one_thread(self) -> Self:
         if (self.thread is None) == (self.port is None):
             message = "a rail's `ends` have either `thread` or `port`"
             raise ValueError(message)
@@ -403,7 +401,7 @@ class Rail(PartFields):
     alignment: AlignmentModel = AlignmentModel.model_construct()
 
     @model_validator(mode="after")
-    def _stands_one_way(self) -> Rail:
+    def _stands_one_way(self) -> Self:
         if self.bosses is None and (self.standoff is not None or self.injector is not None):
             message = "`standoff` and `injector` go with `bosses`, the row that the rail stands over"
             raise ValueError(message)
@@ -468,7 +466,7 @@ class Bracket(PartFields):
     turn: Angle = 0.0
 
     @model_validator(mode="after")
-    def _legs_and_bends(self) -> Bracket:
+    def _legs_and_bends(self) -> Self:
         if len(self.bends) != len(self.legs) - 1:
             message = f"{len(self.legs)} legs need {len(self.legs) - 1} bends, met {len(self.bends)}"
             raise ValueError(message)

@@ -1,7 +1,5 @@
 """A project folder: its YAML files read, merged and validated into one frozen model."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path

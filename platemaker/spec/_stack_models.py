@@ -1,8 +1,6 @@
 """Models of what the whole stack keeps: room between things, a ceiling, and injectors between bosses and a rail."""
 
-from __future__ import annotations
-
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
 from pydantic import AfterValidator, Field, Strict, model_validator
 
@@ -32,7 +30,7 @@ class StackModel(SpecModel):
     below_ceiling: NonNegativeLength = 0.0
 
     @model_validator(mode="after")
-    def _room_below_something(self) -> StackModel:
+    def _room_below_something(self) -> Self:
         if self.ceiling is None and self.below_ceiling > 0:
             message = "`below_ceiling` needs a `ceiling`"
             raise ValueError(message)
@@ -52,7 +50,7 @@ class FittingModel(StemModel):
     bore: PositiveLength | None = None
 
     @model_validator(mode="after")
-    def _bored_within(self) -> FittingModel:
+    def _bored_within(self) -> Self:
         if self.bore is not None and self.bore >= self.diameter:
             message = f"a `bore` of {self.bore:g} mm is as wide as the fitting, {self.diameter:g} mm"
             raise ValueError(message)
@@ -74,7 +72,7 @@ class InjectorEndModel(StemModel):
     bore_fit: Literal["H7"] | None = None
 
     @model_validator(mode="after")
-    def _ring_in_its_groove(self) -> InjectorEndModel:
+    def _ring_in_its_groove(self) -> Self:
         if self.o_ring is not None and self.ring_size is not None:
             message = "an injector's end has either `o_ring` or `ring_size`"
             raise ValueError(message)
@@ -99,7 +97,7 @@ class InjectorModel(SpecModel):
     rail_end: InjectorEndModel
 
     @model_validator(mode="after")
-    def _body_between_the_ends(self) -> InjectorModel:
+    def _body_between_the_ends(self) -> Self:
         if self.rail_end.length >= self.length:
             message = f"the rail end of {self.rail_end.length:g} mm leaves nothing of the length, {self.length:g} mm"
             raise ValueError(message)
@@ -121,7 +119,7 @@ class BoreModel(SpecModel):
     into: Annotated[tuple[Name, ...], Strict(False)] = ()
 
     @model_validator(mode="after")
-    def _one_size(self) -> BoreModel:
+    def _one_size(self) -> Self:
         if (self.diameter is None) == (self.tapped is None):
             message = "a bore has either `diameter` or `tapped`"
             raise ValueError(message)

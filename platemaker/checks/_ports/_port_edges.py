@@ -221,12 +221,20 @@ def _to_edge(point: Point, edge: Edge) -> float:
 def _refined(edge: Edge, share: float, regions: Sequence[Region]) -> tuple[float, float]:
     """Golden-section search round a share of an edge for the greatest distance; ends are looked at, too."""
     low, high = max(share - 0.25, 0.0), min(share + 0.25, 1.0)
-    ends = [(_off(edge.point(at), regions), at) for at in (low, share, high)]
+
+    def off(at: float) -> tuple[float, float]:
+        return _off(edge.point(at), regions), at
+
+    ends = [off(at) for at in (low, share, high)]
+    a, b = off(high - GOLDEN * (high - low)), off(low + GOLDEN * (high - low))
     while (high - low) * edge.length > FINE:
-        a, b = high - GOLDEN * (high - low), low + GOLDEN * (high - low)
-        low, high = (low, b) if _off(edge.point(a), regions) > _off(edge.point(b), regions) else (a, high)
-    middle = (low + high) / 2
-    return max([*ends, (_off(edge.point(middle), regions), middle)])
+        if a[0] > b[0]:
+            high, b = b[1], a
+            a = off(high - GOLDEN * (high - low))
+        else:
+            low, a = a[1], b
+            b = off(low + GOLDEN * (high - low))
+    return max(*ends, off((low + high) / 2))
 
 
 def steps_of(sides: Sequence[Opened], towards: Side) -> Iterator[PortStep]:

@@ -1,7 +1,5 @@
 """Models of a survey file."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import Field, Strict, StringConstraints
