@@ -157,8 +157,10 @@ def _refuse_tangles(path: BeltPath, crossed: bool) -> None:
     for place, span in enumerate(path.spans):
         ends = {place, (place + 1) % len(path.wheels)}
         for number, wheel in enumerate(path.wheels):
+            if number in ends:
+                continue
             gap = distance_to(span, wheel.centre) - wheel.radius
-            if number not in ends and gap < 0:
+            if gap < 0:
                 message = (
                     f"the belt from {span.tag} runs {-gap:.2f} mm into {wheel.name}: set it off, or change the order"
                 )

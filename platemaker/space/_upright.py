@@ -7,9 +7,10 @@ plane one is exact for lines and arcs of any outline.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import TypeGuard
 
-from platemaker.plane import Arc, Circle, Edge, Line, Loop, Point, Region, contains, nearest
+from platemaker.plane import Arc, Circle, Edge, Line, Loop, Point, Region, contains_each, nearest
 from platemaker.records import Record
 from platemaker.space._figures import Cylinder, Figure, Prism
 from platemaker.space._frame import Frame
@@ -39,6 +40,13 @@ class _Upright(Record):
             return [(self.shape.centre[0] + self.shape.radius, self.shape.centre[1])]
         return [loop.edges[0].start for loop in self.shape.loops]
 
+    def holds(self, points: Sequence[Point]) -> Point | None:
+        """The first of some points that lies inside the shape; of one on its boundary either may be said."""
+        x0, y0, x1, y1 = self.shape.bounds
+        near = [point for point in points if x0 <= point[0] <= x1 and y0 <= point[1] <= y1]
+        inside = contains_each(self.shape, near) if near else ()
+        return next((point for point, within in zip(near, inside, strict=True) if within), None)
+
 
 def is_parallel(figure: Figure, prism: Prism) -> TypeGuard[Cylinder | Prism]:
     """Whether a figure is a prism or square-ended cylinder on an axis parallel to the prism's."""
@@ -61,7 +69,7 @@ def parallel_contact(a: Prism, b: Cylinder | Prism) -> Contact | None:
     (low, high) = (0.0, a.height)
     rise = max(0.0, other.low - high, low - other.high)
     own = _Upright(a.region, low, high)
-    common = next((p for one, two in ((other, own), (own, other)) for p in one.corners if contains(two.shape, p)), None)
+    common = own.holds(other.corners) or other.holds(own.corners)
     if common:
         sideways, at_a, at_b = 0.0, common, common
     else:
