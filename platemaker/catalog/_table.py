@@ -115,7 +115,11 @@ def read_block(path: Path) -> TableBlock:
     if missing := [key for key in _BLOCK_KEYS if key not in found]:
         msg = f"{path.name}: the block lacks {', '.join(missing)}"
         raise CatalogError(msg, _BLOCK_KEYS)
-    evidence = _cell(partial(_choice, Evidence), found.pop("evidence"), path.name, "evidence")
+    try:
+        evidence = _choice(Evidence, found.pop("evidence"))
+    except CatalogError as fault:
+        msg = f"{path.name}: evidence: {fault}"
+        raise CatalogError(msg, fault.allowed, fault.met) from None
     return TableBlock(file=path.name, evidence=evidence, **found)
 
 
@@ -181,26 +185,24 @@ def _row(
     if len(values) != len(readers):
         msg = f"{place}: {len(values)} cells under {len(readers)} column heads"
         raise CatalogError(msg)
-    found: dict[str, Any] = {}
-    for (name, read), value in zip(readers.items(), values, strict=True):
+    for name, value in zip(readers, values, strict=True):
         if value != value.strip():
             msg = f"{place}: {name} has blanks around {value!r}"
             raise CatalogError(msg, met=value)
-        if value or name not in ("source", "evidence", "note"):
-            found[name] = _cell(read, value, place, name)
+    found: dict[str, Any] = {}
+    name = ""
+    try:
+        for (name, read), value in zip(readers.items(), values, strict=True):
+            if value or name not in ("source", "evidence", "note"):
+                found[name] = read(value)
+    except CatalogError as fault:
+        msg = f"{place}: {name}: {fault}"
+        raise CatalogError(msg, fault.allowed, fault.met) from None
     evidence = found.setdefault("evidence", block.evidence)
     found.setdefault("source", "common practice, no source" if evidence is Evidence.PRACTICE else block.citation)
     if evidence is Evidence.MEMORY:
         found["source"] += " (from memory, not read)"
     return row_type(**found)
-
-
-def _cell(read: Callable[[str], Any], text: str, place: str, name: str) -> Any:
-    try:
-        return read(text)
-    except CatalogError as fault:
-        msg = f"{place}: {name}: {fault}"
-        raise CatalogError(msg, fault.allowed, fault.met) from None
 
 
 def _reader(kind: Any, unit: str) -> Callable[[str], Any]:

@@ -7,6 +7,7 @@ import gc
 import os
 import signal
 import sys
+from collections.abc import Callable, Iterable
 from typing import Annotated
 
 import typer
@@ -29,19 +30,6 @@ from platemaker.cli._watch import watch
 COMMANDS = (new, survey, check, advise, build, watch, study, flow, seal, compare, keys, schema)
 """In the order in which a job goes; each function's name is the command's."""
 
-app = typer.Typer(
-    name="platemaker",
-    no_args_is_help=True,
-    add_completion=False,
-    rich_markup_mode=None,  # plain help: half the start-up time, and it reads the same everywhere
-    pretty_exceptions_enable=False,
-    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
-)
-"""The whole command line; `main` runs it."""
-
-for command in COMMANDS:
-    app.command()(command)
-
 
 def _show_version(wanted: bool) -> None:
     if wanted:
@@ -49,7 +37,6 @@ def _show_version(wanted: bool) -> None:
         raise typer.Exit
 
 
-@app.callback()
 def platemaker(
     _version: Annotated[
         bool, typer.Option("--version", callback=_show_version, is_eager=True, help="Show the version and exit.")
@@ -60,6 +47,26 @@ def platemaker(
     Exit codes: 0 every check passes (cautions allowed); 1 a check fails; 2 the spec or the command is wrong;
     3 the run could not be finished.
     """
+
+
+def command_line(commands: Iterable[Callable[..., None]] = COMMANDS) -> typer.Typer:
+    """The command line with some of the commands; to make all takes as long as to read a small spec."""
+    made = typer.Typer(
+        name="platemaker",
+        no_args_is_help=True,
+        add_completion=False,
+        rich_markup_mode=None,  # plain help: half the start-up time, and it reads the same everywhere
+        pretty_exceptions_enable=False,
+        context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+    )
+    for command in commands:
+        made.command()(command)
+    made.callback()(platemaker)
+    return made
+
+
+app = command_line()
+"""The whole command line."""
 
 
 def main() -> None:
@@ -77,6 +84,6 @@ def main() -> None:
     open_streams()
     try:
         with written_or_ended():
-            app()
+            command_line([command for command in COMMANDS if command.__name__ in sys.argv[1:2]] or COMMANDS)()
     except typer.Exit as end:  # of an answer that the library gives itself, such as help
         sys.exit(end.exit_code)

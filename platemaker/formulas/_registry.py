@@ -111,13 +111,16 @@ def formula(
     def register(function: Callable[Arguments, Result]) -> Callable[Arguments, Result]:
         code = function.__code__
         names = code.co_varnames[: code.co_argcount + code.co_kwonlyargcount]
+        held = [(symbol, holds.get(symbol)) for symbol in names]
         record = Formula(function.__name__, source, clause, law, gives, holds)
         FORMULAS[record.name] = record
 
         @functools.wraps(function)
         def checked(*args: Arguments.args, **kwargs: Arguments.kwargs) -> Result:
-            for symbol, value in zip(names, args, strict=False):
-                _hold(record, symbol, value)
+            for (symbol, allowed), value in zip(held, args, strict=False):
+                # Nearly every argument is a plain number well inside its range.
+                if allowed and not (type(value) is float and allowed.low < value < allowed.high):
+                    _hold(record, symbol, value)
             for symbol, value in kwargs.items():
                 _hold(record, symbol, value)
             return function(*args, **kwargs)

@@ -5,12 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TypeAlias
 
+import numpy as np
+
 from platemaker.plane._arrange import regions_where
+from platemaker.plane._boxes import near_boxes
+from platemaker.plane._chain import nested
 from platemaker.plane._shapes import Box, Edge, Region
+from platemaker.plane._table import EdgeTable
+from platemaker.plane._winding import winding
 from platemaker.remembered import remembered
 
 Regions: TypeAlias = Region | Iterable[Region]
 """One region, or several that do not overlap each other, such as an earlier result."""
+
+NEAR = 1e-5
+"""What lies nearer than this, mm, may touch, and what is no wider may be left out."""
+SEVERAL = 3
+"""From so many cuts on it is quicker to look first which of them are holes by themselves."""
 
 
 @remembered(1024)
@@ -34,8 +45,27 @@ def subtract(part: Regions, *cuts: Regions) -> tuple[Region, ...]:
     >>> [r.area for r in subtract(bar, Region(Loop.rectangle(10.0, 10.0)))]
     [100.0, 100.0]
     """
-    taken = [edge.reversed() for cut in cuts for edge in _edges(cut)]
-    return regions_where([*_edges(part), *taken])
+    taken = [region for cut in cuts for region in as_regions(cut)]
+    alone = _alone(as_regions(part), taken)
+    met = [edge.reversed() for cut, clear in zip(taken, alone, strict=True) if not clear for edge in cut.edges]
+    left = regions_where([*_edges(part), *met])
+    inside = [cut.outer.reversed() for cut, clear in zip(taken, alone, strict=True) if clear]
+    return nested([*(loop for region in left for loop in region.loops), *inside]) if inside else left
+
+
+def _alone(wholes: Sequence[Region], cuts: Sequence[Region]) -> list[bool]:
+    """Which cuts are plain holes inside a region: their boxes come near no edge of it, nor near another cut's box."""
+    if not wholes or len(cuts) < SEVERAL:
+        return [False] * len(cuts)
+    boxes = list(np.array([cut.bounds for cut in cuts]).T)
+    table = EdgeTable.of([edge for region in wholes for edge in region.edges])
+    near = np.bincount(near_boxes(boxes, boxes, NEAR)[0], minlength=len(cuts)) - 1
+    near += np.bincount(near_boxes(boxes, table.boxes, NEAR)[0], minlength=len(cuts))
+    inside = winding(table, boxes[0] + 1j * boxes[1]) > 0
+    plain = np.array([not cut.holes for cut in cuts])
+    wide = np.minimum(boxes[2] - boxes[0], boxes[3] - boxes[1]) > NEAR
+    alone: list[bool] = ((near == 0) & inside & plain & wide).tolist()
+    return alone
 
 
 @remembered(1024)

@@ -256,7 +256,7 @@ def run():
     finally:
         print("put away", flush=True)
 
-_app.app = run
+_app.command_line = lambda _: run
 main()
 """
     process = subprocess.Popen([sys.executable, "-c", started], cwd=ROOT, stdout=subprocess.PIPE, text=True)

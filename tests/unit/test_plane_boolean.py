@@ -104,6 +104,30 @@ def test_a_bar_cut_across_falls_in_two_and_a_ring_closes_round_a_hole() -> None:
     assert len(ring.holes) == 1
 
 
+def test_holes_clear_of_all_else_are_taken_as_they_are_among_some_that_meet() -> None:
+    """A bar 60 x 20: three holes by themselves, two that overlap, a notch, a ring, one off the bar, one in its hole."""
+    bar = Region.of(Loop.rectangle(60.0, 20.0), [Loop.rectangle(6.0, 6.0, centre=(0.0, 0.0))])
+    alone = [disc(2.0, x, 0.0) for x in (-24.0, -16.0, 24.0)]
+    lens = [disc(3.0, -8.0, 0.0), disc(1.0, -5.5, 0.0)]
+    notch, ring = disc(3.0, 12.0, 10.0), Region.of(Loop.circle((18.0, 0.0), 3.0), [Loop.circle((18.0, 0.0), 1.0)])
+    nothing = [disc(2.0, 100.0, 0.0), disc(1.0, 0.0, 0.0)]
+    left = subtract(bar, *alone, *lens, notch, ring, *nothing)
+    (island,) = (region for region in left if region.area < 10)
+    (rest,) = (region for region in left if region is not island)
+    outside = math.pi - _lens(3.0, 1.0, 2.5)
+    taken = 36 + 3 * math.pi * 4 + math.pi * 9 + outside + math.pi * 9 / 2 + math.pi * 8
+    assert island.area == pytest.approx(math.pi, abs=1e-9)
+    assert rest.area == pytest.approx(1200 - taken - math.pi, abs=1e-9)
+    assert len(rest.holes) == 1 + 3 + 1 + 1
+
+
+def _lens(large: float, small: float, apart: float) -> float:
+    """Area that two circles share: two segments, Bronstein, Taschenbuch der Mathematik, circle."""
+    a = math.acos((large**2 + apart**2 - small**2) / (2 * large * apart))
+    b = math.acos((small**2 + apart**2 - large**2) / (2 * small * apart))
+    return large**2 * (a - math.sin(2 * a) / 2) + small**2 * (b - math.sin(2 * b) / 2)
+
+
 def test_an_island_in_a_hole_is_a_region_of_its_own() -> None:
     ring = Region.of(Loop.circle((0, 0), 10), [Loop.circle((0, 0), 6)])
     both = unite(ring, disc(2))
