@@ -42,7 +42,7 @@ def _boss(name: str, model: BossRow, count: int, draft: Draft) -> Part:
     fit = None
     if model.fit is not None:
         with draft.spec.blame(*root, "fit"):
-            fit = press_fit_of(model.fit, model.casting.bore, f"{name}_drilling", model.angle)
+            fit = press_fit_of(model.fit, model.casting.bore, f"{name}_drilling", model.angle, draft.spec.model.units)
     _refuse_other_size(name, model, draft)
     bore = Hole("bore", (0.0, 0.0, boss.length), (0.0, 0.0, -1.0), steps, True, key=".".join((*root, "boss", "bore")))
     blank = Region.of(Loop.circle((0.0, 0.0), boss.outside_diameter / 2, "outside"))

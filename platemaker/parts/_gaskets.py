@@ -18,6 +18,7 @@ from platemaker.parts._records._stock import PlateStock
 from platemaker.plane import Loop, Point, Region, intersect, moved, offset, overlap, rotated, subtract
 from platemaker.records import Record, replace
 from platemaker.spec import BodyModel, BoxEnvelope, CylinderEnvelope, PrismEnvelope
+from platemaker.units import LengthUnit, format_length
 
 BOLT_RELIEF = 1.0
 """A gasket's bolt hole is this much larger than the bolt's medium clearance hole, mm (common practice, no source)."""
@@ -75,16 +76,17 @@ def shim_part_of(joint: Joint, draft: Draft, carriers: Sequence[Carrier]) -> Par
         problem = f"the shim tapers to {thin.thickness:.3f} mm at its thin end"
         where = draft.spec.where("joints", joint.name, "shim", "thickness")
         raise SpecError(problem, where=where, met=f"{shim.thickness:g} mm", allowed="a thicker blank")
+    unit = LengthUnit(draft.spec.model.units)
     made = replace(part, cuts=(*part.cuts, Planed("taper", face, part.key, joint=joint.name)))
-    return replace(made, note=_taper_words(made, face, thin.thickness, shim.thickness))
+    return replace(made, note=_taper_words(made, face, thin.thickness, shim.thickness, unit))
 
 
-def _taper_words(part: Part, face: Plane, thin: float, thick: float) -> str:
-    corners = ", ".join(f"T{spot.name} {spot.thickness:.3f}" for spot in corners_of(part))
+def _taper_words(part: Part, face: Plane, thin: float, thick: float, unit: LengthUnit) -> str:
+    corners = ", ".join(f"T{spot.name} {format_length(spot.thickness, unit)}" for spot in corners_of(part))
     return (
-        f"TAPER: upper face planed, {thick:.3f} mm at the thick end, {thin:.3f} mm at the thin end; "
-        f"rises {100 * face.along_x:+z.3f} mm per 100 mm along X, {100 * face.along_y:+z.3f} along Y; "
-        f"corners, mm, counter-clockwise from the lower left: {corners}; holes square to the lower face"
+        f"TAPER: upper face planed, {format_length(thick, unit)} at the thick end, {format_length(thin, unit)} at the "
+        f"thin end; rises {100 * face.along_x:+z.3f} per 100 along X, {100 * face.along_y:+z.3f} along Y; corners, "
+        f"counter-clockwise from the lower left: {corners}; holes square to the lower face"
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import pytest
 from scipy.integrate import quad
@@ -244,12 +245,19 @@ def test_shim_that_squares_takes_the_tilt_up_and_is_a_part(tmp_path):
     assert (shim.kind, shim.stock.thickness) == (Kind.SHIM, 3.0)  # type: ignore[union-attr]
     # The blank is 160 mm long: 3 - 160 x 0.005.
     assert shim.note == (
-        "TAPER: upper face planed, 3.000 mm at the thick end, 2.200 mm at the thin end; rises +0.500 mm per 100 mm along "
-        "X, +0.000 along Y; corners, mm, counter-clockwise from the lower left: T1 2.200, T2 3.000, T3 3.000, T4 2.200; "
-        "holes square to the lower face"
+        "TAPER: upper face planed, 3.000 mm at the thick end, 2.200 mm at the thin end; rises +0.500 per 100 along X, "
+        "+0.000 along Y; corners, counter-clockwise from the lower left: T1 2.200 mm, T2 3.000 mm, T3 3.000 mm, "
+        "T4 2.200 mm; holes square to the lower face"
     )
     assert {hole.name for hole in shim.holes} == {f"base_{i}" for i in range(1, 5)}
     assert shim.cut("opening").through  # type: ignore[union-attr]
+
+
+def test_a_shims_taper_is_in_the_projects_unit(tmp_path):
+    """3 mm are 0.1181 in, 2.2 mm 0.0866 in."""
+    text = LEVEL.replace("CORNERS", FOUR).replace("MORE", "shim: {thickness: 3, squares: true}")
+    stack = stack_of(tmp_path, "units: in\n" + re.sub(r"(?<=[\[ ])(-?\d+(\.\d+)?)(?=[],}])", r"\1 mm", text))
+    assert "0.1181 in at the thick end, 0.0866 in at the thin end" in stack.part("base_shim").note
 
 
 def test_shim_lies_over_the_gasket_and_lengthens_the_grip(tmp_path):

@@ -10,8 +10,9 @@ import pytest
 
 from platemaker.errors import SpecError
 from platemaker.parts import Stack
+from platemaker.parts._records._design import press_fit_of
 from platemaker.resolved import assemble
-from platemaker.spec import load_project
+from platemaker.spec import PressFitModel, load_project
 from tests.design_stacks import stack_of
 
 SPEC = """
@@ -282,3 +283,10 @@ def test_a_head_that_no_table_has_is_refused(tmp_path: Path) -> None:
         (tmp_path / "project.yaml").write_text(text, encoding="utf-8")
         assemble(load_project(tmp_path))
     assert str(met.value).startswith("project.yaml:8: joints.lid.bolts: no socket head for 'M18' in the catalog")
+
+
+@pytest.mark.parametrize(("units", "words"), [("mm", "0.02 to 0.04 mm"), ("in", "0.0007874 to 0.001575 in")])
+def test_a_stated_interference_reads_in_the_projects_unit(units: str, words: str) -> None:
+    """0.02 mm are 0.02 / 25.4 = 0.000787402 in, 0.04 mm 0.00157480 in."""
+    model = PressFitModel.model_validate({"interference": [0.02, 0.04]}, context={"units": "mm"})
+    assert press_fit_of(model, 24.0, "casting", 0.0, units).words == words

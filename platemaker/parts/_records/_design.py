@@ -26,6 +26,7 @@ from platemaker.spec import (
     ReliefModel,
     SealModel,
 )
+from platemaker.units import in_project_unit
 
 GRAVITY = 9.80665
 """Standard gravity, m/s² (ISO 80000-3)."""
@@ -202,13 +203,17 @@ def _scaled(vector: Vec3, by: float) -> Vec3:
     return x * by, y * by, z * by
 
 
-def press_fit_of(model: PressFitModel, diameter: float, casting: str, angle: float) -> PressFit:
-    """The interference of a fit at a diameter, mm. Raises CatalogError for a zone that is not tabled."""
+def press_fit_of(model: PressFitModel, diameter: float, casting: str, angle: float, units: str) -> PressFit:
+    """The interference of a fit at a diameter, mm, in words of the project's units.
+
+    Raises CatalogError for a zone that is not tabled.
+    """
     bore_zone, boss_zone = model.hole or "", model.shaft or ""
     if model.interference is not None:
         bore_zone = boss_zone = ""
         least, greatest = model.interference
-        words, source = f"{least:g} to {greatest:g} mm", "the spec"
+        scale, unit = in_project_unit("mm", units)
+        words, source = f"{least * scale:.4g} to {greatest * scale:.4g} {unit}", "the spec"
     else:
         hole, shaft = iso286(diameter, bore_zone), iso286(diameter, boss_zone)
         least, greatest = shaft.lower - hole.upper, shaft.upper - hole.lower
