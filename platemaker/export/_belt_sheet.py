@@ -11,7 +11,7 @@ from platemaker.export._sheet._sheet_paper import MARGIN, SCALES, Paper, papers,
 from platemaker.parts import Stack
 from platemaker.records import replace
 from platemaker.resolved import ResolvedBelt, Running
-from platemaker.units import LengthUnit, format_length
+from platemaker.units import LengthUnit, format_length, in_project_unit
 from platemaker.views import (
     LEAST,
     Align,
@@ -124,9 +124,12 @@ def _lines(stack: Stack, belt: ResolvedBelt) -> Iterator[str]:
     yield f"tension as fitted {belt.tension:.0f} N in every span"
     if drive.mover is not None:
         setting = belt.pulleys[drive.mover].setting
-        unit = setting.unit if setting else "mm"
+        scale, unit = in_project_unit(setting.unit if setting else "mm", stack.unit)
+        places = 2 if unit == LengthUnit.INCH else 1
         stops = (("fitting", fitted.loose), ("tight", fitted.at), ("taken up", fitted.taken_up))
-        said = ", ".join(f"{word} {'out of reach' if one is None else f'{one:+z.1f}'}" for word, one in stops)
+        said = ", ".join(
+            f"{word} {'out of reach' if one is None else f'{one * scale:+z.{places}f}'}" for word, one in stops
+        )
         yield f"travel of {belt.pulleys[drive.mover].title}, {unit}: {said}"
     yield ""
     yield f"PULLEYS: diameter, middle right and up from datum {DATUM}, wrap, load driving, load standing"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tempfile
 from collections.abc import Iterable
 from pathlib import Path
@@ -73,6 +74,21 @@ def test_belt_sheet_measures_from_its_datum() -> None:
     texts = [text.text for text in page.texts]
     assert DATUM in texts
     assert any("Crankshaft: 210.0 mm, 0.0 mm and 0.0 mm" in text for text in texts)
+
+
+def test_belt_sheet_in_inches_has_no_length_in_mm() -> None:
+    """The idler's places as the sheet in mm has them, over 25.4."""
+    engine = load(SPECS / "pump_engine").stack
+    belt = resolved_stack(engine).belt
+    assert belt is not None
+    in_mm, in_inches = (
+        next(one.text for one in belt_page(replace(engine, unit=unit), belt).texts if one.text.startswith("travel of"))
+        for unit in ("mm", "in")
+    )
+    assert " mm" in in_mm
+    assert " mm" not in in_inches
+    numbers = [[float(number) for number in re.findall(r"[+-][0-9.]+", text)] for text in (in_mm, in_inches)]
+    assert numbers[1] == pytest.approx([number / 25.4 for number in numbers[0]], abs=0.01)
 
 
 def plan_of(text: str) -> SurveyPlan:
