@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from platemaker import on_first_use
-from platemaker.checks._accept import accepted
+from platemaker.checks._accept import accepted, held_to_accepted
 from platemaker.checks._air._air_losses import AirStep, ChamberFlow
 from platemaker.checks._air._airflow import AIR_LOSS, LEAST_LOST, LOST, MOST_LOST, AirReport, airflow, helps
 from platemaker.checks._air._shares import SHARES, AirShares, air_shares
@@ -94,6 +94,7 @@ __all__ = [
     "check_as_built",
     "check_stack",
     "hardware",
+    "held_to_accepted",
     "helps",
     "least_metal",
     "measured",

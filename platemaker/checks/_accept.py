@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Limit, Sense, Verdict, measured
 from platemaker.parts import Acceptance, Stack
@@ -23,6 +23,22 @@ def accepted(stack: Stack, findings: Sequence[Finding]) -> list[Finding]:
     ]
     stale = [(one, ones) for one, ones in named if not any(_within(stack, one, found) for found in ones)]
     return [*marked, *(_stale(stack, one, ones) for one, ones in stale)]
+
+
+def held_to_accepted(stack: Stack, findings: Iterable[Finding]) -> list[Finding]:
+    """The findings as a cure is sought for them: what is accepted is marked, a worse caution held to what would be."""
+    return [_held(stack, found) for found in findings]
+
+
+def _held(stack: Stack, found: Finding) -> Finding:
+    named = [one for one in stack.accept if _names(one, found)] if found.verdict is Verdict.CAUTION else []
+    if any(_within(stack, one, found) for one in named):
+        return replace(found, verdict=Verdict.ACCEPTED)
+    limits = [limit for one in named if (limit := _limit(stack, one, found.unit)) is not None]
+    if not limits or found.measured is None:
+        return found
+    limit = min(limits) if found.sense is Sense.AT_LEAST else max(limits)
+    return replace(found, required=limit, margin=-abs(found.measured - limit))
 
 
 def _names(one: Acceptance, found: Finding) -> bool:

@@ -48,7 +48,7 @@ def _checked(stack: Stack, film: SealAnswer) -> Checks:
         replace(one, features=tuple(name for name in one.features if name not in pairs))
         for one in check_stack(stack, films={film.joint: film})
     ]
-    return Checks(stack, tuple(found), frozenset())
+    return Checks(stack, tuple(found))
 
 
 def _tried(spec: ProjectSpec, change: FilmChange, before: Checks, film: FilmOf, place: str) -> FilmCure:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from platemaker.checks import Finding, Limit, Sense, Verdict, accepted, check_stack, measured
+from platemaker.checks import Finding, Limit, Sense, Verdict, accepted, check_stack, held_to_accepted, measured
 from platemaker.errors import SpecErrors
 from platemaker.parts import Acceptance
 from platemaker.records import replace
@@ -96,6 +96,19 @@ def test_a_limit_is_in_the_unit_that_the_report_shows(tmp_path: Path, unit: str,
         line = Acceptance("PM304", "deep", WHY, limit * factor)
         found = accepted(replace(stack, accept=(line,)), [caution])
         assert [one.verdict for one in of(tuple(found), "PM304")] == [verdict]
+
+
+@pytest.mark.parametrize(("sense", "more"), [(Sense.AT_LEAST, -1.0), (Sense.AT_MOST, 1.0)])
+def test_a_cure_is_held_to_what_is_accepted(tmp_path: Path, sense: Sense, more: float) -> None:
+    """A limit of 10 warns, of 10 less 4, or more 4, fails; off by 1 is accepted, of two acceptances the wider counts."""
+    stack = assemble(load_project(project(tmp_path)))
+    lines = tuple(Acceptance("PM304", "deep", WHY, 10.0 + more * off) for off in (0.5, 1.0))
+    depths = [measured("PM304", "depth", "lid", ["deep"], 10.0 + more * off, Limit(10.0 + more * 4.0, "mm", "", 10.0, sense))
+              for off in (-1.0, 0.75, 1.5, 5.0)]  # fmt: skip
+    found = held_to_accepted(replace(stack, accept=lines), depths)
+    assert [one.verdict for one in found] == [Verdict.PASS, Verdict.ACCEPTED, Verdict.CAUTION, Verdict.FAIL]
+    assert [one.required for one in found[2:]] == [10.0 + more, 10.0 + more * 4.0]
+    assert (found[2].margin, found[3].margin) == (-0.5, -1.0)
 
 
 def test_a_fail_stays_a_fail(tmp_path: Path) -> None:

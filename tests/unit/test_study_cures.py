@@ -315,3 +315,19 @@ def test_steps_are_those_of_a_shop() -> None:
     assert row.entries[row.place - 1 : row.place + 2] == ("M6", "M8", "M10")
     assert value_at(spec.data, ("parts", "fuel_rail", "ends", "port")) == -6
     assert steps_of(spec, ("parts", "fuel_rail", "kind")) is None
+
+
+DEEP = """
+project: deep
+accept: [{check: PM304, feature: deep, limit: 3.25, because: the tap reaches}]
+parts:
+  lid: {kind: plate, material: 6061-T6, thickness: 30, outline: {circle: 60}, holes: {deep: {at: [0, 0], tapped: M8}}}
+"""
+
+
+def test_a_cure_aims_at_the_limit_that_is_accepted(tmp_path: Path) -> None:
+    """A thread of M8 more than 3 diameters deep, 24 mm, warns; 3.25, which are 26 mm, are accepted."""
+    found = advise(load_project(project(tmp_path, DEEP)))
+    [item] = [one for one in items_of(found.checks.stack, found.checks.findings) if one.worst.check == "PM304"]
+    [best] = [one for one in found.proved[item.identity] if one.cure.key == "parts.lid.thickness"]
+    assert (best.cure.was, best.cure.to, best.clean) == ("30", "26", True)

@@ -7,7 +7,18 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from copy import copy
 from typing import Any, TypeAlias
 
-from platemaker.checks import EQUAL, FAMILIES, Finding, Sense, Verdict, accepted, missing_share, of_family, worst_first
+from platemaker.checks import (
+    EQUAL,
+    FAMILIES,
+    Finding,
+    Sense,
+    Verdict,
+    accepted,
+    held_to_accepted,
+    missing_share,
+    of_family,
+    worst_first,
+)
 from platemaker.parts import Stack
 from platemaker.records import Record
 from platemaker.report import Item
@@ -38,11 +49,10 @@ Family: TypeAlias = Callable[[Stack], Iterable[Finding]]
 
 
 class Checks(Record):
-    """A stack and what every check says of it, worst first; `raw` are the ids that are bad before acceptances."""
+    """A stack and what every check says of it, worst first."""
 
     stack: Stack
     findings: tuple[Finding, ...]
-    raw: frozenset[str]
 
 
 class Bench:
@@ -79,7 +89,7 @@ class Bench:
         return after
 
     def probe(self, checks: frozenset[str], *changes: Change) -> list[Finding] | None:
-        """The findings of the families that `checks` come from, acceptances not counted; None as for `whole`.
+        """The findings of the families that `checks` come from, held to what is accepted; None as for `whole`.
 
         A probe asked for again costs nothing.
         """
@@ -91,7 +101,8 @@ class Bench:
             families = dict.fromkeys(family for check in sorted(checks) for family in self._families.get(check, ()))
             try:
                 stack = assemble(changed(self.spec, changes))
-                self._probes[asked] = [found for family in families for found in of_family(family, stack)]
+                found = [one for family in families for one in of_family(family, stack)]
+                self._probes[asked] = held_to_accepted(stack, found)
             except SPEC_FAULTS:
                 self._probes[asked] = None
         return self._probes[asked]
@@ -103,8 +114,7 @@ class Bench:
             every += found
             for check in {one.check for one in found}:
                 self._families.setdefault(check, {})[family] = None
-        raw = frozenset(one.id for one in every if one.verdict in BAD)
-        return Checks(stack, tuple(worst_first(accepted(stack, every))), raw)
+        return Checks(stack, tuple(worst_first(accepted(stack, every))))
 
 
 def changed(spec: ProjectSpec, changes: Iterable[tuple[Paths, Any]]) -> ProjectSpec:
@@ -146,7 +156,9 @@ class Target:
         self.item = item
         self.ids = frozenset(found.id for _, found in item.named)
         self.checks = frozenset(found.check for _, found in item.named)
-        self.base = Seen(item.worst, {found.id: found for found in bench.base.findings})
+        known = _worst_by_id(held_to_accepted(bench.base.stack, bench.base.findings))
+        self.base = Seen(known[item.worst.id], known)
+        self._bad = frozenset(found.id for found in bench.base.findings if found.verdict in BAD)
 
     def at(self, *changes: Change) -> Seen | None:
         """What is left of the item with these changes; None for a spec that cannot be made, or with no check left."""
@@ -166,7 +178,7 @@ class Target:
             one
             for one in found
             if (one.id in self.ids and one.verdict in (*BAD, Verdict.NOT_CHECKED))
-            or (one.check in self.checks and one.verdict in BAD and one.id not in self._bench.base.raw)
+            or (one.check in self.checks and one.verdict in BAD and one.id not in self._bad)
         ]
         left += [one for _, one in self.item.named if one.check not in LISTED_WHILE_BAD and _alike(one) not in alike]
         return worst_first(left)[0] if left else None
