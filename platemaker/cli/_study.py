@@ -164,10 +164,14 @@ def _writable(folder: Path, seek: str | None, vary: list[str]) -> ProjectSpec:
         raise SpecError(problem, allowed="--apply with --seek")
     spec = load(folder).spec
     keys = Keys(spec.data)
-    for name in (text.partition("=")[0] for text in vary):
-        if value_at(spec.data, keys.find(name).path) is None:
+    paths = {name: keys.find(name).path for name in (text.partition("=")[0] for text in vary)}
+    for name, path in paths.items():
+        if value_at(spec.data, path) is None:
             problem = "no value of it stands in the spec that could be written over"
             raise SpecError(problem, met=name, allowed="a value in the spec first, then --apply")
+        if spec.sources.shared(path) != (path,):
+            problem = "its value cannot be changed alone: an alias brings it in elsewhere too"
+            raise SpecError(problem, where=spec.where(*path), allowed="a value of its own in place of the alias")
     return spec
 
 

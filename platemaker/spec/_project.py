@@ -28,7 +28,7 @@ from platemaker.spec._joint_models import BodyModel, JointModel
 from platemaker.spec._limit_models import LimitsModel
 from platemaker.spec._part_models import AnyPart
 from platemaker.spec._stack_models import StackModel
-from platemaker.spec._yaml import ReadFile, dotted, load_yaml
+from platemaker.spec._yaml import KeyPath, ReadFile, dotted, load_yaml
 
 MAIN_FILE = "project.yaml"
 SHARED_SECTIONS = ("bodies", "joints", "parts")
@@ -64,6 +64,11 @@ class Sources(Record):
         if len(path) >= 2 and (path[0], path[1]) in self.owner:
             return self.owner[str(path[0]), str(path[1])].where(path)
         return self.main.where(path)
+
+    def shared(self, path: KeyPath) -> tuple[KeyPath, ...]:
+        """All key paths of what is written at `path`, which change together: several where an alias brings it in."""
+        owner = self.owner.get((str(path[0]), str(path[1])), self.main) if len(path) >= 2 else self.main
+        return owner.lines.shared(path)
 
 
 class ProjectSpec(Record):

@@ -15,22 +15,29 @@ _PLAIN = re.compile(r"[A-Za-z0-9+-][A-Za-z0-9 ./+-]*")
 _ANCHOR = re.compile(r"&\S+\s*")
 
 
-def rewritten(loaded: ReadFile, text: str, path: KeyPath, value: Scalar) -> str:
-    """`text` of a file with `value` at `path`, in the quotes that stand there; every other letter stays.
+def rewritten(loaded: ReadFile, text: str, *changes: tuple[KeyPath, Scalar]) -> str:
+    """`text` of a file with other values at some key paths, in the quotes that stand there; every other letter stays.
 
-    `loaded` is the file as it was read. Raises SpecError where the text says something else by now, where the value
-    stands behind an alias, or where what is written would not read back as that one change.
+    `loaded` is the file as it was read. Raises SpecError where the text says something else by now, where an alias
+    brings a value in at a path that is not among them, or where what is written would not read back as these changes.
     """
-    where = loaded.where(path)
     if loaded_text(loaded.file, text).data != loaded.data:
         problem = "the file changed meanwhile, so nothing is written"
-        raise SpecError(problem, where=where, allowed="the file as it was checked: ask for advice again")
-    node = _scalar(yaml.compose(text, Loader=yaml.SafeLoader), path, where)
-    start, end = _span(text, node)
-    changed = text[:start] + " " * (start == end) + _quoted(value, node) + text[end:]
-    if loaded_text(loaded.file, changed).data != _with(loaded.data, path, value):
+        raise SpecError(problem, where=Location(loaded.file), allowed="the file as it was checked: ask again")
+    root = yaml.compose(text, Loader=yaml.SafeLoader)
+    written: dict[tuple[int, int], str] = {}
+    wanted: object = loaded.data
+    for path, value in changes:
+        node = _scalar(root, path, loaded.where(path))
+        start, end = _span(text, node)
+        written[start, end] = " " * (start == end) + _quoted(value, node)
+        wanted = _with(wanted, path, value)
+    changed = text
+    for (start, end), word in sorted(written.items(), reverse=True):
+        changed = changed[:start] + word + changed[end:]
+    if loaded_text(loaded.file, changed).data != wanted:
         problem = "the value cannot be changed alone: an alias brings it in elsewhere too"
-        raise SpecError(problem, where=where, allowed="a value of its own in place of the alias")
+        raise SpecError(problem, where=loaded.where(changes[0][0]), allowed="a value of its own in place of the alias")
     return changed
 
 

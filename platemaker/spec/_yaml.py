@@ -17,7 +17,7 @@ from typing import Any, NamedTuple, TypeAlias
 import yaml
 
 from platemaker.errors import Location, SpecError, nearest_word
-from platemaker.records import Record
+from platemaker.records import Record, kept_with
 from platemaker.spec._yaml_scalars import resolve
 
 KeyPath: TypeAlias = tuple[str | int, ...]
@@ -63,6 +63,22 @@ class LineNumbers(Record):
             line = node.key_lines[step]
             node = node.children[step]
         return line
+
+    def shared(self, path: KeyPath) -> tuple[KeyPath, ...]:
+        """All key paths of what is written at `path`: itself, and those where an alias brings it in."""
+        return kept_with(self, "places", lambda: dict(_shared(self.root))).get(path, (path,))
+
+
+def _shared(root: _YamlNode) -> Iterator[tuple[KeyPath, tuple[KeyPath, ...]]]:
+    """Every key path with all those of the same node."""
+    paths: dict[int, list[KeyPath]] = {}
+    left: list[tuple[KeyPath, _YamlNode]] = [((), root)]
+    while left:
+        path, node = left.pop()
+        paths.setdefault(id(node), []).append(path)
+        left += [((*path, step), below) for step, below in reversed([*node.children.items()])]
+    for ones in paths.values():
+        yield from dict.fromkeys(ones, tuple(ones)).items()
 
 
 class ReadFile(Record):

@@ -56,7 +56,7 @@ def held(file: Path, rng: random.Random, picks: int) -> None:
     paths = list(leaves(loaded.data))
     for path in rng.sample(paths, min(picks, len(paths))):
         value = rng.choice(VALUES)
-        changed = rewritten(loaded, text, path, value)
+        changed = rewritten(loaded, text, (path, value))
         start = next((n for n, (a, b) in enumerate(zip(text, changed, strict=False)) if a != b), len(text))
         tail = 0
         while tail < min(len(text), len(changed)) - start and text[-1 - tail] == changed[-1 - tail]:
@@ -65,7 +65,7 @@ def held(file: Path, rng: random.Random, picks: int) -> None:
         file.write_bytes(changed.encode())
         assert value_at(load_yaml(file).data, path) == value
         assert list(leaves(load_yaml(file).data)) == paths, "every key, in its order"
-        assert rewritten(load_yaml(file), changed, path, value) == changed
+        assert rewritten(load_yaml(file), changed, (path, value)) == changed
         file.write_bytes(text.encode())
 
 
@@ -94,7 +94,7 @@ def test_a_value_behind_an_alias_is_left_alone(tmp_path: Path) -> None:
             with pytest.raises(
                 SpecError, match=r"project\.yaml:[12]: .*cannot be changed alone: an alias brings it in"
             ):
-                rewritten(load_yaml(file), text, path, 6)
+                rewritten(load_yaml(file), text, (path, 6))
 
 
 @pytest.mark.parametrize(
@@ -112,15 +112,28 @@ def test_an_anchor_stays_and_a_block_or_nothing_takes_a_value(tmp_path: Path, te
     file = tmp_path / "project.yaml"
     file.write_text(text, encoding="utf-8")
     path = ("a", "x") if "x" in text else ("a",)
-    assert rewritten(load_yaml(file), text, path, "6 mm") == changed
+    assert rewritten(load_yaml(file), text, (path, "6 mm")) == changed
 
 
 def test_a_file_that_says_something_else_by_now_is_left_alone(tmp_path: Path) -> None:
     file = tmp_path / "project.yaml"
     file.write_text("a: 5  # five\nb: 6\n", encoding="utf-8")
     loaded = load_yaml(file)
-    assert rewritten(loaded, "# a comment more\na: 5\nb: 6\n", ("a",), 7) == "# a comment more\na: 7\nb: 6\n"
+    assert rewritten(loaded, "# a comment more\na: 5\nb: 6\n", (("a",), 7)) == "# a comment more\na: 7\nb: 6\n"
     with pytest.raises(SpecError, match="changed meanwhile"):
-        rewritten(loaded, "a: 5\nb: 8\n", ("a",), 7)
+        rewritten(loaded, "a: 5\nb: 8\n", (("a",), 7))
     with pytest.raises(SpecError, match="no single value stands at c"):
-        rewritten(loaded, "a: 5\nb: 6\n", ("c",), 7)
+        rewritten(loaded, "a: 5\nb: 6\n", (("c",), 7))
+
+
+def test_all_that_an_alias_brings_in_is_changed_in_one(tmp_path: Path) -> None:
+    file = tmp_path / "project.yaml"
+    text = "a: &wall {depth: 5}\nb: *wall\nc: 5\n"
+    file.write_text(text, encoding="utf-8")
+    loaded = load_yaml(file)
+    assert loaded.lines.shared(("b", "depth")) == (("a", "depth"), ("b", "depth"))
+    assert loaded.lines.shared(("c",)) == (("c",),)
+    both = [(path, 6) for path in loaded.lines.shared(("a", "depth"))]
+    assert rewritten(loaded, text, *both, (("c",), "1/4 in")) == "a: &wall {depth: 6}\nb: *wall\nc: 1/4 in\n"
+    with pytest.raises(SpecError, match="cannot be changed alone"):
+        rewritten(loaded, text, both[0], (("b", "depth"), 7))

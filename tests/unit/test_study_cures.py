@@ -331,3 +331,33 @@ def test_a_cure_aims_at_the_limit_that_is_accepted(tmp_path: Path) -> None:
     [item] = [one for one in items_of(found.checks.stack, found.checks.findings) if one.worst.check == "PM304"]
     [best] = [one for one in found.proved[item.identity] if one.cure.key == "parts.lid.thickness"]
     assert (best.cure.was, best.cure.to, best.clean) == ("30", "26", True)
+
+
+ALIASED = """
+project: aliased
+parts:
+  left: {kind: plate, material: 6061-T6, thickness: 12, outline: &rim {circle: 60}, holes: {eye: {at: [24, 0], diameter: 8}}}
+  right: {kind: plate, material: 6061-T6, thickness: &thick 12, outline: *rim, quantity: 2}
+limits: {minimum_wall: &least 3, minimum_floor: *least}
+"""
+
+
+def test_what_an_alias_brings_in_changes_with_its_anchor(tmp_path: Path) -> None:
+    """30 - 24 - 4 = 2 mm of wall, 3 asked for: a rim of 62, which both discs have."""
+    file = project(tmp_path, ALIASED) / "project.yaml"
+    found = advise(load_project(tmp_path))
+    [rim] = [one for one in found.numbered if "circle" in one.cure.key]
+    assert rim.cure.key == "parts.left.outline.circle and parts.right.outline.circle"
+    apply_cure(load_project(tmp_path), rim)
+    assert file.read_text(encoding="utf-8") == ALIASED.replace("circle: 60", "circle: 62")
+    assert rim.passes
+    assert not fails(load_project(tmp_path))
+
+
+def test_a_key_whose_value_an_alias_brings_into_what_may_not_change_is_no_cure(tmp_path: Path) -> None:
+    """The rim's own size is a limit, too."""
+    edits = {"&rim {circle: 60}": "{circle: &rim 60}", "*rim": "{circle: 60}", "&least 3": "3",
+             "minimum_floor: *least": "cutter_depth: *rim"}  # fmt: skip
+    found = advise(load_project(project(tmp_path, ALIASED, **edits)))
+    assert found.numbered
+    assert not [one for one in found.numbered if "outline" in one.cure.key]

@@ -188,6 +188,22 @@ def test_a_key_left_to_its_default_is_refused_before_the_search(lid: Path, tmp_p
     assert not (tmp_path / "exports").exists()
 
 
+def test_a_value_that_an_alias_brings_in_elsewhere_is_refused_before_the_search(tmp_path: Path) -> None:
+    folder = project(
+        tmp_path,
+        **{
+            "thickness: 12": "thickness: &plate 12",
+            "thickness: 12\n    outline: {circle": "thickness: *plate\n    outline: {circle",
+        },
+    )
+    answer = run("study", folder, "--vary", "lid.thickness=8,10", "--seek", "least mass", "--apply")
+    assert answer.code == 2
+    assert answer.err.startswith(
+        "project.yaml:9: parts.lid.thickness: its value cannot be changed alone: an alias brings"
+    )
+    assert [one.name for one in folder.iterdir()] == ["project.yaml"]
+
+
 def test_earlier_studies_stay(lid: Path, tmp_path: Path) -> None:
     first, second = (study(lid, [key], cores=1) for key in ("lid.thickness=6", "lid.pocket.depth=4"))
     places = [write_study(one, folder_of(one, tmp_path)) for one in (first, second, first, second)]

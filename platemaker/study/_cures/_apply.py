@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from platemaker.errors import Location, OutputError, SpecError
-from platemaker.spec import ProjectSpec, load_yaml, loaded_text, read_text, rewritten
+from platemaker.spec import ProjectSpec, ReadFile, load_yaml, read_text, rewritten
 from platemaker.study._cures._advise import Proved
 from platemaker.study._keys import KeyPath, Value
 
@@ -30,13 +30,12 @@ def apply_values(spec: ProjectSpec, values: Sequence[tuple[KeyPath, Value]]) -> 
         if load_yaml(one.file).data != one.data:
             problem = "the file changed meanwhile, so nothing is written"
             raise SpecError(problem, where=Location(one.file), allowed="the file as it was checked: ask again")
-    owner = spec.sources.owner
-    owners = [owner.get((str(path[0]), str(path[1])), spec.sources.main) for path, _ in values]
-    texts = {one.file: read_text(one.file) for one in owners}
-    changed = dict(texts)
-    for one, (path, value) in zip(owners, values, strict=True):
-        as_now = one if changed[one.file] == texts[one.file] else loaded_text(one.file, changed[one.file])
-        changed[one.file] = rewritten(as_now, changed[one.file], path, value)
+    changes: dict[Path, tuple[ReadFile, list[tuple[KeyPath, Value]]]] = {}
+    for path, value in values:
+        owner = spec.sources.owner.get((str(path[0]), str(path[1])), spec.sources.main)
+        changes.setdefault(owner.file, (owner, []))[1].append((path, value))
+    texts = {file: read_text(file) for file in changes}
+    changed = {file: rewritten(owner, texts[file], *ones) for file, (owner, ones) in changes.items()}
     for file, text in changed.items():
         _write(file, texts[file], text)
 

@@ -51,7 +51,10 @@ def _same(best: Best) -> Best:
 
 
 def candidates(bench: Bench, item: Item) -> list[Paths]:
-    """The keys that the item may depend on, the likeliest first; those of twin parts, stated alike, go together."""
+    """The keys that the item may depend on, the likeliest first; those of twin parts, stated alike, go together.
+
+    So do those that an alias brings in; where one of them may not change, none does.
+    """
     names = {word for one in (*item.parts, *item.features) for word in one.replace(".", " ").split()}
     stack = bench.base.stack
     parts = [part for part in stack.parts if part.name in names] or list(stack.parts)
@@ -60,12 +63,15 @@ def candidates(bench: Bench, item: Item) -> list[Paths]:
     joints = {joint.name for joint in stack.joints if joint.name in words}
     mounted = {mounting.joint for part in parts for mounting in part.mountings}
     owners = {part.name for part in parts} | joints | mounted
-    keys = nearest_first(touched_keys(bench.spec), frozenset(owners), lines, frozenset(names | joints))
+    touched = touched_keys(bench.spec)
+    keys = nearest_first(touched, frozenset(owners), lines, frozenset(names | joints))
     groups: dict[object, list[KeyPath]] = {}
     for key in keys:
         twin = key[0] == "parts" and key[1] in item.parts
         groups.setdefault((key[2:], str(value_at(bench.spec.data, key))) if twin else key, []).append(key)
-    return [tuple(group) for group in groups.values()]
+    shared = bench.spec.sources.shared
+    whole = [tuple(dict.fromkeys(one for key in group for one in shared(key))) for group in groups.values()]
+    return [group for group in dict.fromkeys(whole) if set(group) <= set(touched)]
 
 
 def kind_of(paths: Paths) -> Kind:
