@@ -203,6 +203,17 @@ def test_a_thread_as_deep_as_the_next_stock_bolt_wants(tmp_path: Path) -> None:
     assert seen["parts.lower.above.rim.thread_depth"] == ("8", "18")
 
 
+def test_a_screw_that_is_overtightened_gets_less_torque(tmp_path: Path) -> None:
+    """M6 of 8.8, lubricated, K = 0.18 less a wrench's 25 %: 0.144 times 6 mm times the proof load, 20.1 by 580 N, 10.07 N.m."""
+    text = (PROJECTS / "cover" / "project.yaml").read_text(encoding="utf-8")
+    folder = project(tmp_path, text, **{"torque: 7 N.m": "torque: 16 N.m"})
+    found = advise(load_project(folder))
+    assert cured(found, "PM903") == {"parts.upper.holes.sensor.screw.torque": ("16 N.m", "10 N.m")}
+    [wider] = [one for one in found.numbered if one.cure.to == "7 N.m"]
+    apply_cure(load_project(folder), wider)
+    assert not fails(load_project(folder))
+
+
 def test_a_fail_that_became_a_caution_is_no_farther_off() -> None:
     """20 % short of the limit that fails is worse than 40 % short of the one that cautions."""
     limit = Limit(10.0, "mm", "by hand", caution=20.0)
@@ -277,7 +288,7 @@ def test_no_cure_touches_what_is_stated_or_exists(folder: Path) -> None:
     held = {name for body in spec.data.get("bodies", {}).values() for name in body.get("joints", {})}
     for key in keys:
         words = key.replace("[", ".").split(".")[2:]
-        stated = {"limits", "pressure", "torque", "position", "injector", "fitting", "place", "survey", "level", "stud",
+        stated = {"limits", "pressure", "position", "injector", "fitting", "place", "survey", "level", "stud",
                   "factor", "seating_stress", "keep_clear", "flat", "measured", "spigot", "title", "note", "marks",
                   "quantity", "alignment", "o_ring_size", "play", "towards"}  # fmt: skip
         assert not stated & set(words), key

@@ -27,12 +27,15 @@ from platemaker.study._keys import KeyPath, Value, value_at
 from platemaker.study._values import exact, mixed, parted
 
 MM_OF = {"mm": 1.0, "in": 25.4}
+TORQUE_STEP = 0.1
+"""Millimetres that one more of a torque's unit counts as: no metal is cut for it. The project's own choice."""
 GRIDS = {
     "mm": (Fraction(1, 2), Fraction(1, 10), Fraction(1, 100)),
     "in": (Fraction(1, 16), Fraction(1, 64), Fraction(1, 1000)),
     "deg": (Fraction(1), Fraction(1, 10)),
     "count": (Fraction(1),),
     "diameters": (Fraction(1, 2),),
+    "torque": (Fraction(1), Fraction(1, 10)),
 }
 """Steps in which a shop states sizes, coarsest first. Common practice, no source."""
 SMALL, SMALL_GRIDS = 3, (Fraction(1, 10), Fraction(1, 100))
@@ -79,7 +82,7 @@ class SteppedNumber(Record):
 
     def cost(self, number: Fraction) -> float:
         """How large a change is, mm; a degree counts as a millimetre, one more of a count as a catalog step."""
-        scale = WORD_STEP if self.whole else MM_OF.get(self.kind, 1.0)
+        scale = WORD_STEP if self.whole else TORQUE_STEP if self.kind == "torque" else MM_OF.get(self.kind, 1.0)
         return abs(float(number - self.now)) * scale
 
 
@@ -112,7 +115,7 @@ def _numbers(spec: ProjectSpec, words: tuple[str, ...], was: Any) -> SteppedNumb
         return None
     last = words[-1]
     kind = "deg" if last in _ANGLES else "count" if last in COUNTS else unit or spec.model.units
-    kind = "diameters" if last == "insert_length" else kind
+    kind = {"insert_length": "diameters", "torque": "torque"}.get(last, kind)
     if kind not in GRIDS or (kind == "deg" and unit not in ("", "deg")):
         return None
     now = Fraction(number) if isinstance(was, int | float) else exact(number)

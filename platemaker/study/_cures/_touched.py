@@ -11,7 +11,7 @@ from platemaker.study._keys import KeyPath
 FIGURE = frozenset({"circle", "rectangle", "slot", "loop", "corner_radius", "at", "turn"})
 PATTERN = frozenset({"circle", "rectangle", "row", "points", "count", "rows", "start", "at", "turn"})
 HOLE = frozenset({"at", "diameter", "depth", "clear", "tapped", "counterbored", "countersunk", "insert",
-                  "insert_length", "fit", "length", "class", "washers"})  # fmt: skip
+                  "insert_length", "fit", "length", "class", "washers", "torque"})  # fmt: skip
 CUT = frozenset({"depth", "wall", "land", "cutter"})
 PARTS: Mapping[str, frozenset[str]] = {
     "thickness": frozenset({"thickness"}),
@@ -43,12 +43,12 @@ PARTS: Mapping[str, frozenset[str]] = {
 """What may change of a part: the first and the last word of a key behind the part's name."""
 CASTING = frozenset({"casting.bore", "casting.depth", "casting.spotface.diameter", "casting.spotface.depth"})
 """What is cut into an existing casting; the rest of it is there already."""
-STATED = frozenset({"keep_clear", "fitting", "injector", "screw.torque"})
+STATED = frozenset({"keep_clear", "fitting", "injector"})
 """Words anywhere in a key of a part whose values are read off what exists."""
-BOUGHT = frozenset({"bolts.length", "bolts.class", "bolts.washers", "bolts.fit", "gasket.thickness", "gasket.material",
-                    "gasket.overhang", "gasket.flatness", "seal.o_ring", "seal.depth", "seal.flatness", "shared.shim",
-                    "shim.thickness", "shim.material", "pilot.depth"})  # fmt: skip
-"""What may change of every joint."""
+BOUGHT = frozenset({"bolts.length", "bolts.class", "bolts.washers", "bolts.fit", "bolts.torque", "gasket.thickness",
+                    "gasket.material", "gasket.overhang", "gasket.flatness", "seal.o_ring", "seal.depth",
+                    "seal.flatness", "shared.shim", "shim.thickness", "shim.material", "pilot.depth"})  # fmt: skip
+"""What may change of every joint: what is bought for it, and how it is tightened."""
 DRAWN: Mapping[str, frozenset[str]] = {
     "bolts": PATTERN | {"thread"},
     "spots": PATTERN,
