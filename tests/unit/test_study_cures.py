@@ -9,16 +9,16 @@ from pathlib import Path
 
 import pytest
 
-from platemaker.checks import Limit, measured
+from platemaker.checks import Limit, measured, worst_first
 from platemaker.records import replace
-from platemaker.report import items_of
+from platemaker.report import items_of, worded
 from platemaker.resolved import resolved_stack
 from platemaker.spec import dotted, load_project, read_folder, validate
 from platemaker.study import Advice, advise, apply_cure, touched_keys, value_at, with_value
 from platemaker.study._cures._effects import cure_of, drawbacks
 from platemaker.study._cures._loops import closing_changes
 from platemaker.study._cures._steps import SteppedNumber, SteppedWord, rounded, steps_of
-from platemaker.study._cures._trial import Bench, Target
+from platemaker.study._cures._trial import Bench, Checks, Target
 from platemaker.units import Phrase
 from tests.cure_mutations import PROJECTS, Mutation, fails
 from tests.frozen_demo import FROZEN
@@ -224,6 +224,26 @@ def test_a_fail_that_became_a_caution_is_no_farther_off() -> None:
     assert drawbacks(old, new) == ()
     assert [one.name for one in drawbacks(new, replace(new, findings=(replace(after, measured=11.0, margin=-9.0),)))
             if isinstance(one, Phrase)] == ["farther_off"]  # fmt: skip
+
+
+def test_like_holes_that_get_worse_are_stated_as_one() -> None:
+    """Four holes of one pattern are one cause, the hole beside them and its length another."""
+    bench = Bench(load_project(PROJECTS / "cover"))
+
+    def checks(depth: float) -> Checks:
+        limit = Limit(10.0, "mm", "by hand", caution=20.0)
+        found = [measured("PM304", "depth", "lower", [f"rim_{n}"], depth - n, limit) for n in (1, 2, 3, 4)]
+        found += [measured("PM304", "depth", "lower", ["sensor"], depth, limit)]
+        return replace(bench.base, findings=tuple(worst_first(found)))
+
+    rim, sensor = "PM304 depth of lower, rim_4 and 3 more", "PM304 depth of lower, sensor"
+    for old, new, way in (
+        (25.0, 16.0, "brings a caution: "),
+        (16.0, 15.0, "farther off its limit: "),
+        (25.0, 9.0, "fails: "),
+    ):
+        said = [worded(one).metric for one in drawbacks(checks(old), checks(new))]
+        assert said == [f"{way}{rim}", f"{way}{sensor}"]
 
 
 def test_entries_of_a_catalog_are_leapt_over(tmp_path: Path) -> None:

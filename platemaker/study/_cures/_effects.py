@@ -19,8 +19,8 @@ from platemaker.units import Words, said
 LEAST_MASS = 0.005
 """Kilograms below which more mass is not stated."""
 MOST_NAMED = 3
-BROUGHT, FARTHER, LEFT = "caution_brought", "farther_off", "caution_left"
-"""What is said where something else cautions now or misses its limit by more, and where a fail became a caution."""
+BROUGHT, FARTHER, UNCHECKED, LEFT = "caution_brought", "farther_off", "no_longer_checked", "caution_left"
+"""What is said where something else cautions now, misses its limit by more or has none, and where a fail cautions."""
 
 
 def cure_of(target: Target, spec: ProjectSpec, before: Checks, after: Checks, changes: Sequence[Change]) -> Cure | None:
@@ -42,11 +42,11 @@ def cure_of(target: Target, spec: ProjectSpec, before: Checks, after: Checks, ch
                and all(_rank(new.get(found.id)) < Verdict.CAUTION.rank for _, found in item.named)]  # fmt: skip
     clears = _some([f"{item.worst.check} {item.title[:1].lower()}{item.title[1:]} of {item.worst.part}"
                     for item in cleared])  # fmt: skip
-    kept = (said(LEFT, what=_named(left)),) if left else ()
-    worse = _some([text for found, text in _worse(old, new) if not (left and _named(found) == _named(left))])
+    kept = (said(LEFT, what=_named([left])),) if left else ()
+    worse = _worse(after.stack, old, {name: found for name, found in new.items() if not left or name != left.id})
     first, *also = keyed(spec, changes)
     costs = tuple(_costs(before.stack, after.stack))
-    return Cure(*first, clears, (*kept, *worse, *costs), tuple(also))
+    return Cure(*first, clears, (*kept, *_some(worse), *costs), tuple(also))
 
 
 def keyed(spec: ProjectSpec, changes: Iterable[tuple[Paths, Any]]) -> list[tuple[str, str, str]]:
@@ -64,8 +64,8 @@ def drawbacks(before: Checks, after: Checks) -> tuple[Words, ...]:
     broken = new_fails(before, after)
     old, new = _by_id(before), _by_id(after)
     rest = {name: found for name, found in new.items() if found not in broken}
-    fails = _some([said("fails", what=_named(found)) for found in broken])
-    return (*fails, *_some([text for _, text in _worse(old, rest)]), *_costs(before.stack, after.stack))
+    fails = _some(_said("fails", after.stack, broken))
+    return (*fails, *_some(_worse(after.stack, old, rest)), *_costs(before.stack, after.stack))
 
 
 def new_fails(before: Checks, after: Checks) -> list[Finding]:
@@ -87,24 +87,33 @@ def _rank(found: Finding | None) -> int:
     return found.verdict.rank if found else 0
 
 
-def _worse(old: dict[str, Finding], new: dict[str, Finding]) -> Iterator[tuple[Finding, Words]]:
+def _worse(stack: Stack, old: Mapping[str, Finding], new: Mapping[str, Finding]) -> list[Words]:
+    """What cautions now, is no longer checked, or is farther off its limit; findings of one cause are one."""
+    kinds: dict[str, list[Finding]] = {BROUGHT: [], FARTHER: [], UNCHECKED: []}
     for name, found in new.items():
         before = old.get(name)
-        what = _named(found)
         if found.verdict in (*BAD, Verdict.NOT_CHECKED) and _rank(found) > _rank(before):
-            yield found, said(BROUGHT if found.verdict in BAD else "no_longer_checked", what=what)
+            kinds[BROUGHT if found.verdict in BAD else UNCHECKED].append(found)
         # A fail that became a caution is short of another limit: the shares say nothing of each other.
         elif found.verdict in BAD and before and _rank(found) == _rank(before) and _farther(before, found):
-            yield found, said(FARTHER, what=what)
+            kinds[FARTHER].append(found)
+    return [text for kind, ones in kinds.items() for text in _said(kind, stack, ones)]
+
+
+def _said(kind: str, stack: Stack, findings: Sequence[Finding]) -> list[Words]:
+    """One phrase for all findings of one cause, the worst first."""
+    return [said(kind, what=_named([found for _, found in item.named])) for item in items_of(stack, findings)]
 
 
 def _farther(before: Finding, found: Finding) -> bool:
     return missing_share(found) > missing_share(before) + EQUAL
 
 
-def _named(found: Finding) -> str:
+def _named(findings: Sequence[Finding]) -> str:
+    """The first, and how many there are besides."""
+    found, more = findings[0], f" and {len(findings) - 1} more" if len(findings) > 1 else ""
     title = found.title[:1].lower() + found.title[1:]
-    return f"{found.check} {title} of {', '.join(dict.fromkeys((found.part, *found.features)))}"
+    return f"{found.check} {title} of {', '.join(dict.fromkeys((found.part, *found.features)))}{more}"
 
 
 def _some(phrases: list[Words]) -> tuple[Words, ...]:
