@@ -17,6 +17,7 @@ from platemaker.spec import dotted, load_project, read_folder, validate
 from platemaker.study import Advice, advise, apply_cure, touched_keys, value_at, with_value
 from platemaker.study._cures._effects import cure_of, drawbacks
 from platemaker.study._cures._loops import closing_changes
+from platemaker.study._cures._pairs import changes_of_a_pair
 from platemaker.study._cures._steps import SteppedNumber, SteppedWord, rounded, steps_of
 from platemaker.study._cures._trial import Bench, Checks, Target
 from platemaker.units import Phrase
@@ -392,3 +393,40 @@ def test_a_key_whose_value_an_alias_brings_into_what_may_not_change_is_no_cure(t
     found = advise(load_project(project(tmp_path, ALIASED, **edits)))
     assert found.numbered
     assert not [one for one in found.numbered if "outline" in one.cure.key]
+
+
+CORNER = """
+project: corner
+bodies:
+  casting: {material: A356-T6, envelope: {box: [140, 120, 60]}, joints: {rim: {face: above, holes: tapped, thread_depth: 20}}}
+joints:
+  rim: {bolts: {pattern: {rectangle: [100, 80]}, thread: M8, length: 25}}
+parts:
+  lid: {kind: plate, material: 6061-T6, thickness: 10, outline: {rectangle: [112, 92]}, below: {rim: {holes: clear}}}
+"""
+
+
+@pytest.mark.parametrize(("sizes", "cure"), [("112, 92", ("115", "95")), ("112, 91", ("115", "95"))])
+def test_a_corner_comes_away_from_both_sides(tmp_path: Path, sizes: str, cure: tuple[str, str]) -> None:
+    """Holes of 9 mm on 100 x 80 of an existing casting want 3 mm round them: 100 + 9 + 6 by 80 + 9 + 6.
+
+    Where they are as near to both sides, neither size does anything alone.
+    """
+    found = advise(load_project(project(tmp_path, CORNER, **{"112, 92": sizes})))
+    first = together(found, "PM110")[0]
+    assert tuple(first[f"parts.lid.outline.rectangle[{place}]"][1] for place in (0, 1)) == cure
+    assert max(found.spent.values()) <= 30
+
+
+def test_a_hole_in_a_corner_moves_along_the_diagonal(tmp_path: Path) -> None:
+    """The hole is 2 mm from both sides, upper left: 3 mm asked for."""
+    text = """
+project: pad
+parts:
+  pad: {kind: plate, material: 6061-T6, thickness: 10, outline: {rectangle: [100, 80]},
+    holes: {eye: {at: [-44, 34], diameter: 8}}}
+"""
+    bench = Bench(load_project(project(tmp_path, text)))
+    [item] = [one for one in items_of(bench.base.stack, bench.base.findings) if one.worst.check == "PM110"]
+    paths = [(("parts", "pad", "holes", "eye", "at", place),) for place in (0, 1)]
+    assert ((paths[0], -43), (paths[1], 33)) in list(changes_of_a_pair(bench, Target(bench, item), 28.0))

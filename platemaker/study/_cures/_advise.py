@@ -13,6 +13,7 @@ from platemaker.report import Cure, Item, items_of
 from platemaker.spec import ProjectSpec
 from platemaker.study._cures._effects import BROUGHT, FARTHER, LEFT, cure_of, new_fails
 from platemaker.study._cures._loops import closing_changes
+from platemaker.study._cures._pairs import changes_of_a_pair
 from platemaker.study._cures._steps import cost_of
 from platemaker.study._cures._together import FirstChange, changes_of_two
 from platemaker.study._cures._trial import BAD, MOST, PROOF, Bench, Change, Checks, Paths, Target, harm_of
@@ -136,14 +137,14 @@ def _cures(bench: Bench, item: Item) -> tuple[Proved, ...]:
             break
         if search.has(way.paths) or (best := way.best()) is None:
             continue
-        change = (way.paths, best.value)
-        after = search.tried((change,)) if best.settles else None
+        after = search.tried(best.changes) if best.settles else None
         if after is not None or not best.settles:
             broken = [harm_of(found) for found in new_fails(bench.base, after)] if after else []
-            steps.append(FirstChange(max([best.harm, *broken]), way.cost, change, after))
-    if not search.found:
-        for changes in changes_of_two(bench, target, steps, MOST - PROOF):
-            search.tried(changes)
+            steps.append(FirstChange(max([best.harm, *broken]), way.cost, best.changes[0], after))
+    for more in (changes_of_two(bench, target, steps, MOST - PROOF), changes_of_a_pair(bench, target, MOST - PROOF)):
+        if not search.found:
+            for changes in more:
+                search.tried(changes)
     return search.cures
 
 

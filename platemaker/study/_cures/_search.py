@@ -11,8 +11,7 @@ from msgspec import Struct
 from platemaker.checks import EQUAL
 from platemaker.records import Record, field
 from platemaker.study._cures._steps import SteppedNumber, SteppedWord, rounded
-from platemaker.study._cures._trial import Harm, Paths, Seen, Target, rate
-from platemaker.study._keys import Value
+from platemaker.study._cures._trial import Change, Harm, Paths, Seen, Target, rate
 
 MOST_TRIES = 9
 """Checks of one key after the first: a secant finds the value in three to five where the measure is linear."""
@@ -28,39 +27,61 @@ FARTHEST = 100.0
 """Largest change of a size, mm: beyond it another design is wanted. The project's own choice."""
 
 
+class Moved(Record):
+    """A number that is changed, and perhaps another that changes by as much with it, or by as much the other way."""
+
+    paths: Paths
+    steps: SteppedNumber
+    beside: tuple[Paths, SteppedNumber, int] | None = None
+
+    def changes(self, number: Fraction) -> tuple[Change, ...] | None:
+        """The changes that make it this number; None where one of them cannot be a size at all."""
+        by, found = number - self.steps.now, [(self.paths, self.steps, number)]
+        if self.beside is not None:
+            paths, steps, sign = self.beside
+            found.append((paths, steps, steps.now + sign * by))
+        if not all(steps.allowed(to) for _, steps, to in found):
+            return None
+        return tuple((paths, steps.value(to)) for paths, steps, to in found)
+
+    def seen(self, target: Target, number: Fraction) -> Seen | None:
+        """What is left of the item with this number; None for one that cannot be."""
+        changes = self.changes(number)
+        return None if changes is None else target.at(*changes)
+
+
 class Lead(Struct):
     """A key on which the item depends, and how large a change would settle it, in mm or the like: a guess from a slope.
 
     `tried` are the values checked so far and what they leave of the item, the present one first.
     """
 
-    paths: Paths
-    steps: SteppedNumber
+    key: Moved
     way: int
     cost: float
     tried: list[tuple[Fraction, Seen]] = field(default_factory=list)
 
 
-def lead_of(target: Target, paths: Paths, steps: SteppedNumber) -> Lead | None:
+def lead_of(target: Target, key: Moved) -> Lead | None:
     """The lead that one step of a number gives, a long one where no short one can be made; None where nothing moves."""
-    base = target.base
+    base, steps = target.base, key.steps
     for far, way in ((0.5, 1), (0.5, -1), (LONG, 1), (LONG, -1)):
         if far == LONG and steps.whole:
             break
         step = rounded(float(steps.now) + way * far * float(steps.grids[0]), steps.grids[0], way)
-        if not steps.allowed(step) or (seen := target.at((paths, steps.value(step)))) is None:
+        if (seen := key.seen(target, step)) is None:
             continue
         measures = rate(base, seen)
         if seen.worst is None or measures is None:
             if seen.harm == base.harm:
                 continue
             better = seen.harm < base.harm
-            return Lead(paths, steps, way if better else -way, steps.cost(step), [(steps.now, base), (step, seen)])
+            return Lead(key, way if better else -way, steps.cost(step), [(steps.now, base), (step, seen)])
         short, gained = measures
         if gained:
             away = short / abs(gained) * steps.cost(step)
-            return Lead(paths, steps, way if gained > 0 else -way, away, [(steps.now, base), (step, seen)])
-        if steps.whole or (far != LONG and paths[0][-1] in STEPWISE):
+            return Lead(key, way if gained > 0 else -way, away, [(steps.now, base), (step, seen)])
+        if steps.whole or (far != LONG and key.paths[0][-1] in STEPWISE):
             continue
         if seen.worst.id in seen.known:  # what vanished may move the other way
             return None
@@ -68,12 +89,12 @@ def lead_of(target: Target, paths: Paths, steps: SteppedNumber) -> Lead | None:
 
 
 class Best(Record):
-    """The value of a key that does most for an item; whether it `settles` the item or makes a caution of a fail.
+    """The changes of a key that do most for an item; whether they `settle` the item or make a caution of a fail.
 
-    `harm` is what it leaves of the item.
+    `harm` is what they leave of the item.
     """
 
-    value: Value
+    changes: tuple[Change, ...]
     settles: bool
     harm: Harm
 
@@ -83,7 +104,7 @@ def best_number(target: Target, lead: Lead) -> Best | None:
 
     None where no step is better than the present number.
     """
-    steps, points = lead.steps, dict(lead.tried)
+    steps, points = lead.key.steps, dict(lead.tried)
     low: Fraction = steps.now  # the farthest that does not settle it
     high: Fraction | None = None  # what goes too far
     for first, seen in lead.tried[1:]:
@@ -94,24 +115,23 @@ def best_number(target: Target, lead: Lead) -> Best | None:
         number = None if lost or points[low].worst is None else _next(lead, points, low, high)
         if number is None:
             break
-        made = target.at((lead.paths, steps.value(number))) if steps.allowed(number) else None
+        made = lead.key.seen(target, number)
         if made is not None:
             points[number] = made
         if made is not None and made.harm < points[low].harm:
             low = number
         else:
             high = number
-    if points[low].worst is None:
-        return Best(steps.value(low), True, points[low].harm)
     eased = sorted((number for number, seen in points.items() if target.eased(seen)), key=steps.cost)
-    if eased:
-        return Best(steps.value(eased[0]), True, points[eased[0]].harm)
-    return Best(steps.value(low), False, points[low].harm) if low != steps.now else None
+    settles = points[low].worst is None
+    best = low if settles or not eased else eased[0]
+    changes = lead.key.changes(best) if best != steps.now else None
+    return Best(changes, settles or bool(eased), points[best].harm) if changes else None
 
 
 def _next(lead: Lead, points: dict[Fraction, Seen], low: Fraction, high: Fraction | None) -> Fraction | None:
     """The next number to try between `low` and `high`, on the coarsest grid that has one there; None without one."""
-    way, steps = lead.way, lead.steps
+    way, steps = lead.way, lead.key.steps
     slopes = [slope for one in points if one != low and (slope := rate(points[one], points[low]))]
     if slopes and not any(gained for _, gained in slopes):
         return None  # what is left does not depend on this key
@@ -140,7 +160,7 @@ def _beyond(lead: Lead, points: dict[Fraction, Seen], low: Fraction, high: Fract
     if measures is None or measures[1] >= 0 or points[high].worst_id == points[low].worst_id:
         return False
     last = float(high) + measures[0] / measures[1] * float(high - low)
-    return (guess - last) * lead.way > float(lead.steps.grids[-1])
+    return (guess - last) * lead.way > float(lead.key.steps.grids[-1])
 
 
 def _secant(lead: Lead, points: dict[Fraction, Seen], low: Fraction) -> float | None:
@@ -162,7 +182,7 @@ def best_words(target: Target, paths: Paths, words: SteppedWord) -> Iterator[tup
     """
 
     def entry(away: int, harm: Harm, *, eases: bool = False, settles: bool = True) -> tuple[int, bool, Best]:
-        return abs(away), eases, Best(words.entries[words.place + away], settles, harm)
+        return abs(away), eases, Best(((paths, words.entries[words.place + away]),), settles, harm)
 
     def at(away: int) -> Seen | None:
         return target.at((paths, words.entries[words.place + away]))

@@ -70,4 +70,4 @@ def _second(
         best = way.best()
         bench.spent = further.spent
         if best is not None and best.settles:
-            yield (step.change, (way.paths, best.value))
+            yield (step.change, *best.changes)

@@ -8,7 +8,7 @@ from typing import TypeAlias
 
 from platemaker.records import Record
 from platemaker.report import Item
-from platemaker.study._cures._search import Best, best_number, best_words, lead_of
+from platemaker.study._cures._search import Best, Moved, best_number, best_words, lead_of
 from platemaker.study._cures._steps import WORD_STEP, SteppedNumber, SteppedWord, steps_of
 from platemaker.study._cures._touched import nearest_first, touched_keys
 from platemaker.study._cures._trial import Bench, Paths, Target
@@ -42,7 +42,7 @@ def ways(bench: Bench, target: Target, budget: float, but: Paths = ()) -> Iterat
             for away, eases, best in best_words(target, paths, steps):
                 rank = 1 if eases else 0 if best.settles else 2
                 yield Way(paths, WORD_STEP * away, partial(_same, best), rank)
-        elif isinstance(steps, SteppedNumber) and (lead := lead_of(target, paths, steps)):
+        elif isinstance(steps, SteppedNumber) and (lead := lead_of(target, Moved(paths, steps))):
             yield Way(paths, lead.cost, partial(best_number, target, lead))
 
 
