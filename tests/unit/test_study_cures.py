@@ -247,6 +247,26 @@ def test_like_holes_that_get_worse_are_stated_as_one() -> None:
         assert said == [f"{way}{rim}", f"{way}{sensor}"]
 
 
+def test_more_bolts_that_fail_as_the_others_do_are_a_cure(tmp_path: Path) -> None:
+    """Of three M6 on 130 each is 6.5 mm from the edge, 1.08 diameters of 1.5, and would be of eight.
+
+    TEMA RCB-11.22 allows 2 d + 6 t/(m + 0.5) between them: 12 + 96/2.25 = 54.7 mm; of seven they are 130 sin(180/7) = 56.4
+    apart, of eight 49.7.
+    """
+    text = (PROJECTS / "tank" / "project.yaml").read_text(encoding="utf-8")
+    folder = project(
+        tmp_path, text, **{"count: 12": "count: 3", "thread: M8": "thread: M6", "{circle: 164}": "{circle: 143}"}
+    )
+    found = advise(load_project(folder))
+    items = items_of(found.checks.stack, found.checks.findings, found.cures)
+    tight, wide = (next(one for one in items if one.worst.check == check) for check in ("PM924", "PM922"))
+    count = "joints.seam.bolts.pattern.count"
+    assert [(one.key, one.was, one.also) for one in tight.cures] == [(count, "3", ())]
+    assert tight.cures[0].effects == "", "neither are the new holes worse, nor is the spacing as it should be"
+    assert [(one.key, one.was, one.to, one.also) for one in wide.cures] == [(count, "3", "8", ())]
+    assert any("PM924" in str(one) for one in wide.cures[0].clears)
+
+
 def test_entries_of_a_catalog_are_leapt_over(tmp_path: Path) -> None:
     """M6 in aluminium wants 1.5 diameters, 9 mm, of thread behind 4 mm of bracket: lengths are 12, 16, 20."""
     folder = Mutation("short", "arm", "parts.angle.holes.eye.screw.length", 6.0).written(tmp_path)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
@@ -12,7 +13,7 @@ from platemaker.resolved import expected_volume, resolved_stack
 from platemaker.spec import ProjectSpec, dotted
 from platemaker.study._cures._steps import COUNTS
 from platemaker.study._cures._touched import words_of
-from platemaker.study._cures._trial import BAD, Change, Checks, Paths, Target
+from platemaker.study._cures._trial import BAD, Change, Checks, Known, Paths, Target, bad_ids, trouble_of
 from platemaker.study._keys import KeyPath, value_at
 from platemaker.units import Words, said
 
@@ -36,14 +37,15 @@ def cure_of(target: Target, spec: ProjectSpec, before: Checks, after: Checks, ch
         return None  # a bolt whose holes no longer meet is checked no more
     if new_fails(before, after):
         return None
-    old, new = _by_id(before), _by_id(after)
+    bad = bad_ids(before.findings)
     cleared = [item for item in items_of(before.stack, before.findings)
                if item.verdict in BAD and item.identity != target.item.identity
-               and all(_rank(new.get(found.id)) < Verdict.CAUTION.rank for _, found in item.named)]  # fmt: skip
+               and trouble_of(item, bad, after.findings) is None]  # fmt: skip
     clears = _some([f"{item.worst.check} {item.title[:1].lower()}{item.title[1:]} of {item.worst.part}"
                     for item in cleared])  # fmt: skip
     kept = (said(LEFT, what=_named([left])),) if left else ()
-    worse = _worse(after.stack, old, {name: found for name, found in new.items() if not left or name != left.id})
+    rest = [found for found in _each(after) if not left or found.id != left.id]
+    worse = _worse(before, after.stack, rest)
     first, *also = keyed(spec, changes)
     costs = tuple(_costs(before.stack, after.stack))
     return Cure(*first, clears, (*kept, *_some(worse), *costs), tuple(also))
@@ -62,40 +64,45 @@ def _was(spec: ProjectSpec, path: KeyPath) -> str:
 def drawbacks(before: Checks, after: Checks) -> tuple[Words, ...]:
     """What fails, cautions or is no longer checked since a change, each kind named to three, and what it costs."""
     broken = new_fails(before, after)
-    old, new = _by_id(before), _by_id(after)
-    rest = {name: found for name, found in new.items() if found not in broken}
+    rest = [found for found in _each(after) if found not in broken]
     fails = _some(_said("fails", after.stack, broken))
-    return (*fails, *_some(_worse(after.stack, old, rest)), *_costs(before.stack, after.stack))
+    return (*fails, *_some(_worse(before, after.stack, rest)), *_costs(before.stack, after.stack))
 
 
 def new_fails(before: Checks, after: Checks) -> list[Finding]:
-    """What fails now and did not."""
-    old = _by_id(before)
-    return [found for name, found in _by_id(after).items()
-            if found.verdict is Verdict.FAIL and _rank(old.get(name)) < Verdict.FAIL.rank]  # fmt: skip
+    """What fails now and did not. One more bolt of a pattern that fails as the worst like it did is none."""
+    known = Known.of(before.findings)
+
+    def new(found: Finding) -> bool:
+        old = known.was(found)
+        return old is None or old.verdict is not Verdict.FAIL or (old.id != found.id and _farther(old, found))
+
+    return [found for found in _each(after) if found.verdict is Verdict.FAIL and new(found)]
 
 
 def _bolts(stack: Stack) -> int:
     return len(resolved_stack(stack).bolts)
 
 
-def _by_id(checks: Checks) -> dict[str, Finding]:
-    return {found.id: found for found in reversed(checks.findings)}  # the worst of an id goes last, and stays
+def _each(checks: Checks) -> Iterable[Finding]:
+    """The worst finding of each id."""
+    return Known.of(checks.findings).by_id.values()
 
 
 def _rank(found: Finding | None) -> int:
     return found.verdict.rank if found else 0
 
 
-def _worse(stack: Stack, old: Mapping[str, Finding], new: Mapping[str, Finding]) -> list[Words]:
+def _worse(before: Checks, stack: Stack, new: Iterable[Finding]) -> list[Words]:
     """What cautions now, is no longer checked, or is farther off its limit; findings of one cause are one."""
+    known = Known.of(before.findings)
     kinds: dict[str, list[Finding]] = {BROUGHT: [], FARTHER: [], UNCHECKED: []}
-    for name, found in new.items():
-        before = old.get(name)
-        if found.verdict in (*BAD, Verdict.NOT_CHECKED) and _rank(found) > _rank(before):
+    for found in new:
+        old = known.was(found)
+        if found.verdict in (*BAD, Verdict.NOT_CHECKED) and _rank(found) > _rank(old):
             kinds[BROUGHT if found.verdict in BAD else UNCHECKED].append(found)
         # A fail that became a caution is short of another limit: the shares say nothing of each other.
-        elif found.verdict in BAD and before and _rank(found) == _rank(before) and _farther(before, found):
+        elif found.verdict in BAD and old and _rank(found) == _rank(old) and _farther(old, found):
             kinds[FARTHER].append(found)
     return [text for kind, ones in kinds.items() for text in _said(kind, stack, ones)]
 
@@ -106,7 +113,10 @@ def _said(kind: str, stack: Stack, findings: Sequence[Finding]) -> list[Words]:
 
 
 def _farther(before: Finding, found: Finding) -> bool:
-    return missing_share(found) > missing_share(before) + EQUAL
+    shares = missing_share(before), missing_share(found)
+    if shares[0] == shares[1] == math.inf:  # of a limit of 0
+        return (found.margin or 0.0) < (before.margin or 0.0) - EQUAL
+    return shares[1] > shares[0] + EQUAL
 
 
 def _named(findings: Sequence[Finding]) -> str:

@@ -85,14 +85,14 @@ def _pulls(bench: Bench, target: Target, off: np.ndarray, budget: float) -> Iter
 
 def _off(seen: Seen | None, item: Item) -> np.ndarray | None:
     """How far the item's points are off each other, and how far a bracket's face leans, as an arm of `ARM` shows it."""
-    found = seen.known.get(item.worst.id) if seen else None
+    found = seen.known.by_id.get(item.worst.id) if seen else None
     if found is not None and found.check in STEPS and found.measured is not None:
         return np.array([found.measured])
     if seen is None or found is None or len(found.points) != 2:
         return None
-    leaning = replace(found, check=LEANING).id
-    lean = seen.known[leaning].measured if leaning in seen.known else None
-    return np.append(np.subtract(found.points[1], found.points[0]), ARM * math.radians(lean or 0.0))
+    lean = seen.known.by_id.get(replace(found, check=LEANING).id)
+    angle = lean.measured if lean else None
+    return np.append(np.subtract(found.points[1], found.points[0]), ARM * math.radians(angle or 0.0))
 
 
 def _solved(keys: tuple[_Mover, ...], off: np.ndarray) -> np.ndarray | None:

@@ -83,7 +83,7 @@ def lead_of(target: Target, key: Moved) -> Lead | None:
             return Lead(key, way if gained > 0 else -way, away, [(steps.now, base), (step, seen)])
         if steps.whole or (far != LONG and key.paths[0][-1] in STEPWISE):
             continue
-        if seen.worst.id in seen.known:  # what vanished may move the other way
+        if seen.worst.id in seen.known.by_id:  # what vanished may move the other way
             return None
     return None
 

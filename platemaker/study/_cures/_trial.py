@@ -39,8 +39,8 @@ MOST = 30.0
 """Whole checks that one item may take."""
 PROOF = 2.0
 """Of these, what the last probe and the proof take."""
-LISTED_WHILE_BAD = frozenset({"PM641", "PM642", "PM643", "PM662", "PM920"})
-"""Checks that list only what is near or stuck: that such a finding is gone is what was wanted."""
+LISTED_WHILE_BAD = frozenset({"PM641", "PM642", "PM643", "PM662", "PM920", "PM922"})
+"""Checks that list only what is near, stuck or in doubt: that such a finding is gone is what was wanted."""
 _NUMBER = re.compile(r"\d+")
 BAD = (Verdict.FAIL, Verdict.CAUTION)
 Harm: TypeAlias = tuple[int, float]
@@ -132,10 +132,10 @@ def harm_of(found: Finding | None) -> Harm:
 
 
 class Seen(Record):
-    """What a changed spec says of an item: the `worst` finding that is left of it, and all findings by their ids."""
+    """What a changed spec says of an item: the `worst` finding that is left of it, and all findings."""
 
     worst: Finding | None
-    known: Mapping[str, Finding]
+    known: Known
 
     @property
     def worst_id(self) -> str:
@@ -156,32 +156,20 @@ class Target:
         self.item = item
         self.ids = frozenset(found.id for _, found in item.named)
         self.checks = frozenset(found.check for _, found in item.named)
-        known = _worst_by_id(held_to_accepted(bench.base.stack, bench.base.findings))
-        self.base = Seen(known[item.worst.id], known)
-        self._bad = frozenset(found.id for found in bench.base.findings if found.verdict in BAD)
+        known = Known.of(held_to_accepted(bench.base.stack, bench.base.findings))
+        self.base = Seen(known.by_id[item.worst.id], known)
+        self._bad = bad_ids(bench.base.findings)
 
     def at(self, *changes: Change) -> Seen | None:
         """What is left of the item with these changes; None for a spec that cannot be made, or with no check left."""
         if self._bench.spent > MOST - PROOF:
             return None
         found = self._bench.probe(self.checks, *changes)
-        return None if found is None else Seen(self.trouble(found), _worst_by_id(found))
+        return None if found is None else Seen(self.trouble(found), Known.of(found))
 
     def trouble(self, findings: Iterable[Finding]) -> Finding | None:
-        """The worst finding that keeps the item alive or takes its place: the same check bad, not made, or gone.
-
-        What is gone counts as it was: holes moved so far apart that no bolt joins them any more are no cure.
-        """
-        found = list(findings)
-        alike = {_alike(one) for one in found}
-        left = [
-            one
-            for one in found
-            if (one.id in self.ids and one.verdict in (*BAD, Verdict.NOT_CHECKED))
-            or (one.check in self.checks and one.verdict in BAD and one.id not in self._bad)
-        ]
-        left += [one for _, one in self.item.named if one.check not in LISTED_WHILE_BAD and _alike(one) not in alike]
-        return worst_first(left)[0] if left else None
+        """The worst finding that keeps the item alive or takes its place."""
+        return trouble_of(self.item, self._bad, findings)
 
     def eased(self, seen: Seen) -> bool:
         """Whether a fail has become a caution."""
@@ -193,13 +181,50 @@ class Target:
         return self.item.verdict is Verdict.FAIL
 
 
-def _alike(found: Finding) -> tuple[str, ...]:
+def trouble_of(item: Item, bad: frozenset[str], findings: Iterable[Finding]) -> Finding | None:
+    """The worst finding that keeps an item alive or takes its place: the same check bad, not made, or gone.
+
+    `bad` are the ids that failed or cautioned before. What is gone counts as it was: holes moved so far apart that no
+    bolt joins them any more are no cure.
+    """
+    found = list(findings)
+    ids, checks = ({getattr(one, name) for _, one in item.named} for name in ("id", "check"))
+    like = {alike(one) for one in found}
+    left = [
+        one
+        for one in found
+        if (one.id in ids and one.verdict in (*BAD, Verdict.NOT_CHECKED))
+        or (one.check in checks and one.verdict in BAD and one.id not in bad)
+    ]
+    left += [one for _, one in item.named if one.check not in LISTED_WHILE_BAD and alike(one) not in like]
+    return worst_first(left)[0] if left else None
+
+
+def bad_ids(findings: Iterable[Finding]) -> frozenset[str]:
+    """The ids of what fails or cautions."""
+    return frozenset(found.id for found in findings if found.verdict in BAD)
+
+
+def alike(found: Finding) -> tuple[str, ...]:
     """Equal for one check of like features: the fifth bolt of six is like the third of four."""
     return (found.check, found.part, *(_NUMBER.sub("*", feature) for feature in found.features))
 
 
-def _worst_by_id(findings: Iterable[Finding]) -> dict[str, Finding]:
-    return {found.id: found for found in reversed(worst_first(list(findings)))}
+class Known(Record):
+    """Findings to look up: the worst of an id, where there is none the worst like it."""
+
+    by_id: Mapping[str, Finding]
+    by_like: Mapping[tuple[str, ...], Finding]
+
+    @classmethod
+    def of(cls, findings: Iterable[Finding]) -> Known:
+        """What is known of a whole check, or of some families."""
+        milder_first = [*reversed(worst_first(list(findings)))]
+        return cls({one.id: one for one in milder_first}, {alike(one): one for one in milder_first})
+
+    def was(self, found: Finding) -> Finding | None:
+        """What a finding of a changed spec was."""
+        return self.by_id.get(found.id) or self.by_like.get(alike(found))
 
 
 def rate(before: Seen, after: Seen) -> tuple[float, float] | None:
@@ -208,7 +233,7 @@ def rate(before: Seen, after: Seen) -> tuple[float, float] | None:
     None where it has no measure on both sides. Margins count where both are against one limit; else what was measured.
     """
     worst = after.worst
-    old = before.known.get(worst.id) if worst else None
+    old = before.known.was(worst) if worst else None
     if worst is None or old is None or None in (worst.margin, worst.measured, old.margin, old.measured):
         return None
     sign = 1.0 if worst.sense is Sense.AT_LEAST else -1.0
