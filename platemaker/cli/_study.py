@@ -140,7 +140,7 @@ def study(
         else:
             console.answer(room.render_study(done, colour=console.colour))
             if written:
-                console.answer(f"table and plots in {written}")
+                console.answer(f"{'table and plots' if done.sound else 'table'} in {written}")
         if done.interrupted:
             raise typer.Exit(INTERRUPTED)
         if spec is not None and done.winner is not None:

@@ -33,6 +33,7 @@ _STYLE: dict[Any, Any] = {
     "font.family": ["DejaVu Sans", "sans-serif"],
     "font.size": 9,
     "text.color": INK,
+    "text.parse_math": False,  # a value may hold any sign, two dollars too
     "axes.edgecolor": FAINT,
     "axes.labelcolor": INK,
     "axes.titlesize": 9,
@@ -156,8 +157,9 @@ def _legend(axes: Axes, study: Study, series: Sequence[_Series]) -> None:
     shown = [key(one.title, marker=one.marker, color=one.colour) for one in series[:_MOST_SERIES] if one.title]
     if len(series) > _MOST_SERIES:
         shown.append(key(f"and {len(series) - _MOST_SERIES} more"))
-    number = f"on the front, with its {_name(study, 0)}"
-    shown.append(key(number, marker="o", ms=10, mfc="none", ls=(0, (5, 3)), lw=1))
+    if study.front:
+        number = f"on the front, with its {_name(study, 0)}"
+        shown.append(key(number, marker="o", ms=10, mfc="none", ls=(0, (5, 3)), lw=1))
     if any(row.fails for row in study.sound):
         shown.append(key("a check fails", marker="o", mfc="none", color=FAINT))
     if study.now is not None:

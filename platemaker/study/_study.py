@@ -28,7 +28,7 @@ from platemaker.study._outcomes import (
 from platemaker.study._runs import Numbered, Progress, Spread, run_all
 from platemaker.study._seek import FEW, TRIES, Aim, Keep, Search, Sought, aim_of, keep_of
 from platemaker.study._seek import MOST_KEYS as MOST_SOUGHT
-from platemaker.study._variant import Setup, VariantRow, varies_belt
+from platemaker.study._variant import SPEC_FAULTS, Setup, VariantRow, stack_of, varies_belt
 from platemaker.study._vary import MOST_KEYS, Vary, grid, varies_of
 from platemaker.units import LengthUnit, parse_length
 
@@ -122,6 +122,8 @@ def study(
     usual = BELT_TRADE if trade == USUAL_TRADE and varies_belt(paths) else trade
     asked_for = _asked_for(seek, keeps, usual, shows, _units(data))
     setup = Setup(partial(validate, folder, sources), data, paths, _focus(varies, part, figure), shows)
+    if part is not None or figure is not None:
+        _refuse_focus(setup, varies)
     search = None
     if asked_for.aim is None:
         combinations = list(enumerate(grid(varies), 1))
@@ -205,6 +207,24 @@ def _focus(varies: Sequence[Vary], part: str | None, figure: str | None) -> Focu
     if part is not None and part != usual.part:
         return Focus(part, figure)
     return Focus(usual.part, figure or usual.figure, usual.joint)
+
+
+def _refuse_focus(setup: Setup, varies: Sequence[Vary]) -> None:
+    """Raise SpecError before the work for a part or a figure that neither the first nor the last variant has."""
+    faults: list[SpecError] = []
+    for place in (0, -1):
+        try:
+            stack = stack_of(setup, tuple(vary.choices[place] for vary in varies))
+        except SPEC_FAULTS:
+            continue
+        try:
+            setup.focus.figure_in(setup.focus.part_in(stack))
+        except SpecError as fault:
+            faults.append(fault)
+        else:
+            return
+    if faults:
+        raise faults[0]
 
 
 def _met(rows: Sequence[VariantRow], shows: Sequence[str]) -> tuple[Outcome, ...]:

@@ -88,22 +88,29 @@ def _closing(study: Study, width: int) -> list[str]:
     if study.unsettled:
         which = ", ".join(map(str, study.unsettled))
         lines += _wrapped(f"the field of the air did not converge for variant {which}: no loss by it", width)
-    ways = ["more" if one.more_is_better else "less" for one in (study.trade.x, study.trade.y)]
-    front = f"* on the front of {ways[0]} {study.trade.x.title} against {ways[1]} {study.trade.y.title}"
-    among = (
-        "of those that fail no check" if any(not row.fails for row in study.sound) else "every variant fails a check"
-    )
-    lines += _wrapped(f"{front}; {among}", width)
+    lines += _wrapped(_front(study), width) if study.sound else []
+    for show in dict.fromkeys(show for row in study.sound for show in row.shown):
+        if all(row.shown.get(show) is None for row in study.sound):
+            lines += _wrapped(f"no finding begins with {show}", width)
     if study.now is not None:
         lines += ["= the spec as it is"]
     lines += _won(study, width)
     faults = len(study.rows) - len(study.sound)
     words = [f"{sum(row.verdict is verdict for row in study.rows)} {verdict.value}" for verdict in reversed(Verdict)]
     counts = ", ".join(word for word in words if not word.startswith("0 "))
-    lines += _wrapped(
-        "variants: " + ", ".join(filter(None, [counts, f"{faults} not possible" if faults else ""])), width
+    done = ", ".join(filter(None, [counts, f"{faults} not possible" if faults else ""]))
+    return [*lines, *_wrapped(f"variants: {done or 'none done'}", width)]
+
+
+def _front(study: Study) -> str:
+    x, y = study.trade.x, study.trade.y
+    if not study.front:
+        return f"no front: no variant has both {x.title} and {y.title}"
+    ways = ["more" if one.more_is_better else "less" for one in (x, y)]
+    among = (
+        "of those that fail no check" if any(not row.fails for row in study.sound) else "every variant fails a check"
     )
-    return lines
+    return f"* on the front of {ways[0]} {x.title} against {ways[1]} {y.title}; {among}"
 
 
 def _won(study: Study, width: int) -> list[str]:
@@ -112,12 +119,20 @@ def _won(study: Study, width: int) -> list[str]:
         return []
     row, aim = study.winner, study.sought.aim
     if row is None:
-        return _wrapped("no combination tried holds what is to be kept", width)
+        return _wrapped(_none_won(study, aim.outcome), width) if study.rows else []
     values = ", ".join(f"{vary.key.text}={choice.text}" for vary, choice in zip(study.varies, row.choices, strict=True))
     figure = figure_text(row.value(aim.outcome.name), aim.outcome, study.unit)
     best = "of all combinations" if study.sought.exhaustive else "of those tried, and no neighbour of it is better"
     fails = f'; it fails {_ids(row)}: --keep "no fails" leaves such variants out' if row.fails else ""
     return _wrapped(f"! {aim.text} {best}: {figure} {unit_for(aim.outcome, study.unit)} with {values}{fails}", width)
+
+
+def _none_won(study: Study, outcome: Outcome) -> str:
+    if not study.sound:
+        return "no combination tried is possible"
+    if all(row.value(outcome.name) is None for row in study.sound):
+        return f"no figure of {outcome.title} in any combination tried"
+    return "no combination tried holds what is to be kept"
 
 
 def _mark(study: Study, row: VariantRow) -> str:

@@ -78,6 +78,47 @@ def test_an_unknown_key_is_a_spec_fault(lid: Path) -> None:
     assert not (lid.parent / "exports").exists()
 
 
+@pytest.mark.parametrize(
+    ("options", "said"),
+    [
+        (["--part", "shin"], "no part is called 'shin'; allowed: lid, shim; did you mean 'shim'?\n"),
+        (
+            ["--figure", "poket"],
+            "no pocket or opening of lid is called 'poket'; allowed: pocket; did you mean 'pocket'?\n",
+        ),
+    ],
+)
+def test_a_mistyped_part_or_figure_is_refused_before_the_work(lid: Path, options: list[str], said: str) -> None:
+    """The first variant cannot be made; the last one, 13, has the parts."""
+    answer = run("study", lid, "--vary", "lid.thickness=0..13/1", *options)
+    assert (answer.code, answer.out, answer.err) == (2, "", said)
+    assert not (lid.parent / "exports").exists()
+    chosen = run("study", lid, "--vary", "lid.pocket.depth=4", "--part", "shim", "--figure", "opening")
+    assert (chosen.code, "; shim, opening\n" in chosen.out) == (0, True)
+
+
+def test_a_study_of_nothing_says_so(lid: Path) -> None:
+    """Neither a front, nor a fail, nor a plot is there; and of a lid without air no throat is sought."""
+    answer = run("study", lid, "--vary", "lid.thickness=0,-1", "--show", "PM110")
+    lines = answer.out.splitlines()
+    assert (answer.code, lines[-3:]) == (
+        2,
+        ["", "variants: 2 not possible", f"table in {lid.parent / 'exports/lid-study'}"],
+    )
+    sought = run("study", lid, "--vary", "lid.thickness=0,-1", "--seek", "least mass")
+    assert (sought.code, "no combination tried is possible" in sought.out) == (2, True)
+    throat = run("study", lid, "--vary", "lid.thickness=10,12", "--seek", "most throat", "--show", "PM99")
+    for line in ("no front: no variant has both throat and least metal", "no finding begins with PM99",
+                 "no figure of throat in any combination tried"):  # fmt: skip
+        assert f"\n{line}\n" in throat.out
+
+
+def test_a_value_that_reads_as_a_formula_is_drawn_as_it_is(lid: Path) -> None:
+    answer = run("study", lid, "--vary", "lid.title=$\\frac$,b")
+    assert answer.code == 0, answer.err
+    assert "$\\frac$" in (lid.parent / "exports/lid-study/study.svg").read_text("utf-8")
+
+
 def test_a_foreign_folder_is_left_alone(lid: Path) -> None:
     """Without a name the study goes beside it; by name that folder is asked for, and refused."""
     mine = lid.parent / "exports" / "lid-study" / "mine.txt"

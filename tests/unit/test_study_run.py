@@ -94,10 +94,10 @@ def test_the_part_and_figure_may_be_chosen(lid: Path) -> None:
     assert study(lid, [f"{PATTERN}=80"]).subject == "lid, pocket"
     assert study(lid, ["limits.minimum_wall=2,3"]).subject == "lid, pocket"
     assert study(lid, ["shim.thickness=12"], figure="opening").subject == "shim, opening"
-    wrong = study(lid, ["lid.thickness=12"], part="shimm")
-    assert wrong.rows[0].fault == "no part is called 'shimm'; allowed: lid, shim; did you mean 'shim'?"
-    wrong = study(lid, ["lid.thickness=12"], figure="opening")
-    assert wrong.rows[0].fault == "no pocket or opening of lid is called 'opening'; allowed: pocket"
+    with pytest.raises(SpecError, match="no part is called 'shimm'; allowed: lid, shim; did you mean 'shim'"):
+        study(lid, ["lid.thickness=12"], part="shimm")
+    with pytest.raises(SpecError, match="no pocket or opening of lid is called 'opening'; allowed: pocket"):
+        study(lid, ["lid.thickness=12"], figure="opening")
 
 
 def test_a_blind_cover_is_looked_at_and_not_its_gasket(tmp_path: Path) -> None:
