@@ -8,12 +8,12 @@ distance between the places where a slice begins, ends or changes its kind: see 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from typing import TypeAlias
 
 from platemaker.errors import GeometryError
-from platemaker.plane import Arc, Point, Region
+from platemaker.plane import Arc, Loop, Point, Region
 from platemaker.space._bounds import local_bounds
 from platemaker.space._figures import Cone, Cylinder, HalfSpace, Prism
 from platemaker.space._frame import Frame
@@ -30,6 +30,8 @@ CURVED = 1e-3
 """Share of a whole bore by which its volume may be off where polygons stand for curves."""
 LEVEL = 1e-9
 """Sine of the angle below which an axis lies in the slicing planes."""
+NEAR = 1e-6
+"""How far beyond the ends of a loop a line is still held to it, mm: more than rounding moves them."""
 FAR = 1e5
 """Half the length of a bore's slice before its ends cut it, mm: beyond any figure."""
 
@@ -53,7 +55,7 @@ def sliced_volume(a: Extruded, b: Extruded | HalfSpace, share: float) -> tuple[f
         own_slices = first.at(s)
         if behind is not None:
             return sum(polygon_area(_behind(p, behind, s)) for p in own_slices)
-        others = last.at(s) if last else []
+        others = last.at(s) if last and own_slices else []
         return sum(polygon_area(clipped(p, q)) for p in own_slices for q in others)
 
     return integral(area, [low, *inner, high], share)
@@ -181,13 +183,15 @@ class Slicer:
         # The slicing planes meet the prism's own plane in lines m · p = s.
         self.across = (frame.unturn(figure.frame.x_axis), frame.unturn(figure.frame.y_axis))
         self.m = (self.across[0][2], self.across[1][2])
-        self.marks = sorted({self.place[2] + value for value in _turns(figure.region, self.m)})
+        turns = [(loop, _turns(loop, self.m)) for loop in figure.region.loops]
+        self.loops = [(loop, min(values) - NEAR, max(values) + NEAR) for loop, values in turns]
+        self.marks = sorted({self.place[2] + value for _, values in turns for value in values})
 
     def at(self, s: float) -> list[Polygon]:
         """The slice at distance s, as convex polygons in the frame's plane."""
         if isinstance(self.figure, Cylinder):
             return self._bore(self.figure, s)
-        return self._prism(self.figure, s)
+        return self._prism(self.figure.height, s)
 
     def _bore(self, bore: Cylinder, s: float) -> list[Polygon]:
         rest = bore.radius**2 - (s - self.place[2]) ** 2
@@ -202,27 +206,29 @@ class Slicer:
             strip = _behind(strip, plane, s)
         return [strip]
 
-    def _prism(self, prism: Prism, s: float) -> list[Polygon]:
-        crossings = sorted(_crossings(prism.region, self.m, s - self.place[2]))
+    def _prism(self, height: float, s: float) -> list[Polygon]:
+        off = s - self.place[2]
+        loops = [loop for loop, low, high in self.loops if low <= off <= high]
+        crossings = sorted(_crossings(loops, self.m, off))
         (ax, ay, _), (bx, by, _), (ux, uy, _) = *self.across, self.way
         rectangles = []
         for t0, t1 in zip(crossings[::2], crossings[1::2], strict=False):
             ends = []
             for t in (t0, t1):
-                u = (s - self.place[2]) * self.m[0] - t * self.m[1]
-                v = (s - self.place[2]) * self.m[1] + t * self.m[0]
+                u = off * self.m[0] - t * self.m[1]
+                v = off * self.m[1] + t * self.m[0]
                 ends.append((self.place[0] + u * ax + v * bx, self.place[1] + u * ay + v * by))
             (x0, y0), (x1, y1) = ends
-            lift = (prism.height * ux, prism.height * uy)
+            lift = (height * ux, height * uy)
             corners = [(x0, y0), (x1, y1), (x1 + lift[0], y1 + lift[1]), (x0 + lift[0], y0 + lift[1])]
             rectangles.append(corners if _signed_area(corners) > 0.0 else corners[::-1])
         return rectangles
 
 
-def _turns(region: Region, m: Point) -> list[float]:
+def _turns(loop: Loop | Region, m: Point) -> list[float]:
     """Values of m · p at corners and at the extremes of arcs' circles that lie on the arcs."""
     found = []
-    for edge in region.edges:
+    for edge in loop.edges:
         found.append(m[0] * edge.start[0] + m[1] * edge.start[1])
         if isinstance(edge, Arc):
             angle = math.atan2(m[1], m[0])
@@ -234,10 +240,10 @@ def _turns(region: Region, m: Point) -> list[float]:
     return found
 
 
-def _crossings(region: Region, m: Point, s: float) -> list[float]:
-    """Where the line m · p = s crosses the region's boundary, as places along the line: an even number of them."""
+def _crossings(loops: Iterable[Loop], m: Point, s: float) -> list[float]:
+    """Where the line m · p = s crosses closed loops, as places along the line: an even number of them."""
     found = []
-    for loop in region.loops:
+    for loop in loops:
         heights = [m[0] * edge.start[0] + m[1] * edge.start[1] - s for edge in loop.edges]
         for edge, begin, end in zip(loop.edges, heights, (*heights[1:], heights[0]), strict=True):
             if isinstance(edge, Arc):
@@ -254,12 +260,15 @@ def _arc_crossings(arc: Arc, m: Point, s: float, begin: float, end: float) -> li
     So a line through a joint crosses one of the two pieces there, or both, whatever rounding does to the angles.
     """
     off = s - m[0] * arc.centre[0] - m[1] * arc.centre[1]
+    meets = (begin > 0.0) != (end > 0.0)
+    if not meets and abs(off) >= arc.radius:  # nearly every one
+        return []
     base, turn = math.atan2(m[1], m[0]), math.acos(min(1.0, max(-1.0, off / arc.radius)))
     middle = arc.start_angle + arc.sweep / 2
     angles = sorted((base - turn, base + turn), key=lambda angle: -math.cos(angle - middle))
-    if (begin > 0.0) != (end > 0.0):
+    if meets:
         angles = angles[:1]
-    elif abs(off) >= arc.radius or not arc.covers(base + math.pi if end > 0.0 else base):
+    elif not arc.covers(base + math.pi if end > 0.0 else base):
         return []
     return [(arc.centre[0] + arc.radius * math.cos(a), arc.centre[1] + arc.radius * math.sin(a)) for a in angles]
 

@@ -145,17 +145,17 @@ def test_marks_of_a_round_outline_are_its_extremes_in_the_slices_direction() -> 
     ],
 )
 def test_a_line_crosses_a_rectangle_where_it_should(m: tuple[float, float], s: float, places: list[float]) -> None:
-    assert sorted(_crossings(Region.of(Loop.rectangle(10, 6)), m, s)) == pytest.approx(places)
+    assert sorted(_crossings([Loop.rectangle(10, 6)], m, s)) == pytest.approx(places)
 
 
 def test_a_line_crosses_a_circle_half_a_chord_from_its_middle() -> None:
     """Radius 5 about (2, 1), a line 3 off its centre: 4 either way. At the rim and beyond there is none."""
     region = Region.of(Loop.circle((2, 1), 5))
-    assert sorted(_crossings(region, (0.0, 1.0), 4.0)) == pytest.approx([-6.0, 2.0])
-    assert sorted(_crossings(region, (1.0, 0.0), 5.0)) == pytest.approx([-3.0, 5.0])
+    assert sorted(_crossings(region.loops, (0.0, 1.0), 4.0)) == pytest.approx([-6.0, 2.0])
+    assert sorted(_crossings(region.loops, (1.0, 0.0), 5.0)) == pytest.approx([-3.0, 5.0])
     # 0.6 x + 0.8 y = 2 + 3 from the centre; the centre's place along the line is 0.6 · 1 - 0.8 · 2 = -1
-    assert sorted(_crossings(region, (0.6, 0.8), 5.0)) == pytest.approx([-5.0, 3.0])
-    assert _crossings(region, (0.0, 1.0), 6.0) == []
+    assert sorted(_crossings(region.loops, (0.6, 0.8), 5.0)) == pytest.approx([-5.0, 3.0])
+    assert _crossings(region.loops, (0.0, 1.0), 6.0) == []
 
 
 def test_a_line_through_a_joint_of_two_arcs_crosses_the_boundary_once_there() -> None:
@@ -166,7 +166,7 @@ def test_a_line_through_a_joint_of_two_arcs_crosses_the_boundary_once_there() ->
     plate = Region.of(Loop.rectangle(60, 60), [Loop.circle((2, 1), 5)])
     # 0.6 x + 0.8 y = 5 leaves the square at y = -30 and y = 30: x = 145 / 3 is off it, so at x = 30 and x = -30.
     out = [0.6 * y - 0.8 * x for x, y in ((30.0, -16.25), (-30.0, 28.75))]
-    assert sorted(_crossings(plate, (0.6, 0.8), 5.0)) == pytest.approx([out[0], -5.0, 3.0, out[1]])
+    assert sorted(_crossings(plate.loops, (0.6, 0.8), 5.0)) == pytest.approx([out[0], -5.0, 3.0, out[1]])
 
 
 @pytest.mark.parametrize("turn", range(0, 360, 15))
@@ -175,7 +175,7 @@ def test_a_line_through_any_joint_crosses_an_outline_an_even_number_of_times(tur
     region = Region.of(Loop.rounded([(0, 0), (30, 0), (30, 20), (0, 20)], 5.0), [Loop.circle((12.1, 10.3), 3)])
     for x, y in (edge.start for edge in region.edges):
         s = m[0] * x + m[1] * y
-        places = sorted(_crossings(region, m, s))
+        places = sorted(_crossings(region.loops, m, s))
         assert len(places) % 2 == 0
         for begin, end in zip(places[::2], places[1::2], strict=True):
             middle = (begin + end) / 2
@@ -186,7 +186,7 @@ def test_a_line_through_any_joint_crosses_an_outline_an_even_number_of_times(tur
 def test_an_arc_is_crossed_only_where_it_is() -> None:
     """A half disc: the line x = 3 meets the arc of radius 5 once, at y = 4, and the straight side at y = 0."""
     half = Region.of(Loop.rounded([(-5, 0), (5, 0), (5, 5), (-5, 5)], [0, 0, 5, 5]))
-    assert sorted(_crossings(half, (1.0, 0.0), 3.0)) == pytest.approx([0.0, 4.0])
+    assert sorted(_crossings(half.loops, (1.0, 0.0), 3.0)) == pytest.approx([0.0, 4.0])
 
 
 def test_slicing_planes_lie_along_both_axes() -> None:
