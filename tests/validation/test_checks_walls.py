@@ -369,6 +369,41 @@ parts:
     assert found(stack, "PM511", "bend 1").measured == pytest.approx(5 / 4, abs=EXACT)
 
 
+def test_a_thread_and_a_window_are_as_far_from_a_bend_as_their_widest_edge(tmp_path: Path) -> None:
+    """The bend starts at 42 - 9 = 33. M8 is 8 wide at its thread; countersunk M4 on 4 is 8.96 wide (ISO 10642, ISO 15065).
+
+    A window 10 long round 27 ends at 32: 1 mm, a quarter of a thickness, from the bend. The second leg's bend ends at 9.
+    """
+    stack = stack_of(
+        tmp_path,
+        """
+project: trial
+parts:
+  foot:
+    kind: bracket
+    material: S235
+    width: 60
+    thickness: 4
+    legs: [42, 58]
+    bends: [{angle: 90, radius: 5}]
+    holes:
+      thread: {leg: 1, at: [16, 20], tapped: M8}
+      cone: {leg: 1, at: [16, -20], countersunk: M4}
+    pockets:
+      window: {leg: 1, shape: {rectangle: [10, 8], corner_radius: 3, at: [27, 0]}, cutter: 6}
+      dip: {leg: 2, shape: {circle: 12, at: [27, 0]}, cutter: 6, depth: 2}
+""",
+    )
+    thread, cone, window, dip = (found(stack, "PM512", name, "bend 1") for name in ("thread", "cone", "window", "dip"))
+    assert thread.measured == pytest.approx((33 - 16 - 4) / 4, abs=EXACT)
+    assert cone.measured == pytest.approx((33 - 16 - 8.96 / 2) / 4, abs=EXACT)
+    assert (window.measured, window.verdict) == (pytest.approx(0.25, abs=EXACT), Verdict.FAIL)
+    assert window.points[0] == pytest.approx((32, 0, 0), abs=EXACT)
+    assert dip.measured == pytest.approx((27 - 6 - 9) / 4, abs=EXACT)
+    assert dip.points[0] == pytest.approx((42, 0, 27 - 6), abs=EXACT)
+    assert (window.title, dip.title) == ("window to bend", "pocket to bend")
+
+
 def test_a_slanted_bore_that_stops_five_micrometres_short_of_a_face_does_not_reach_it() -> None:
     """Leaning 30 degrees, 8 mm wide, flat at its end: its rim's lowest place lies 4 sin 30 = 2 mm below its axis' end."""
     deep = (20 - 2 - 0.005) / math.cos(math.radians(30))

@@ -8,7 +8,20 @@ from platemaker.catalog import LimitName
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._limits import limit_for
-from platemaker.parts import Hole, Kind, Part, Profile, ProfileKind, Stack, StripStock, bent_point, leg_of
+from platemaker.parts import (
+    Cut,
+    Hole,
+    Kind,
+    Part,
+    Profile,
+    ProfileKind,
+    Stack,
+    StripStock,
+    Vec3,
+    bent_point,
+    flat_pattern,
+    leg_of,
+)
 from platemaker.plane import Loop, necks
 from platemaker.records import replace
 from platemaker.remembered import remembered
@@ -141,22 +154,41 @@ def _bends(part: Part) -> Iterator[Finding]:
                 BEND_RADIUS, "bend radius", part.name, (f"bend {number}",), bend.radius / stock.thickness, limit,
                 points=[(x, 0.0, z)], inputs=inputs,
             )  # fmt: skip
+    yield from _to_bends(part, stock)
+
+
+def _to_bends(part: Part, stock: StripStock) -> Iterator[Finding]:
+    """From each hole, window and pocket to where the bends beside it start."""
     for hole in part.holes:
-        yield from _hole_to_bend(part, stock, hole)
+        leg = leg_of(hole, stock)
+        along = stock.along_leg(leg, hole.at)
+        radius = hole.widest / 2
+        yield from _to_bend(part, stock, hole, "hole", leg, (along - radius, along + radius), (hole.at, hole.at))
+    bent = flat_pattern(part)
+    for profile in part.cuts:
+        if bent is None or not isinstance(profile, Profile) or profile.leg is None:
+            continue
+        boxes, start = [region.bounds for region in profile.regions], bent.starts[profile.leg]
+        ends = [min(boxes, key=lambda box: box[0]), max(boxes, key=lambda box: box[2])]
+        low, high = ends[0][0], ends[1][2]
+        first, last = (bent_point(part, (x, (box[1] + box[3]) / 2, 0.0))
+                       for x, box in zip((low, high), ends, strict=True))  # fmt: skip
+        what = "window" if profile.through else "pocket"
+        yield from _to_bend(part, stock, profile, what, profile.leg, (low - start, high - start), (first, last))
 
 
-def _hole_to_bend(part: Part, stock: StripStock, hole: Hole) -> Iterator[Finding]:
-    """From the hole's edge to where the nearest bend of its leg starts, against the distance that keeps it round."""
+def _to_bend(
+    part: Part, stock: StripStock, cut: Cut, what: str, leg: int, reach: tuple[float, float], ends: tuple[Vec3, Vec3]
+) -> Iterator[Finding]:
+    """From a cut, which reaches from one place along its leg to another, to the bends on either side of it."""
     limit = limit_for(part, LimitName.BEND_HOLE_DISTANCE)
     if limit is None:
         return
-    leg = leg_of(hole, stock)
-    along = stock.along_leg(leg, hole.at)
-    for bend, distance in ((leg - 1, along), (leg, stock.legs[leg] - along)):
+    first, last = stock.flat_of(leg)
+    for bend, gap, at in ((leg - 1, reach[0] - first, ends[0]), (leg, last - reach[1], ends[1])):
         if 0 <= bend < len(stock.bends):
-            gap = distance - stock.setback(bend) - hole.diameter / 2
             inputs = [("gap", gap, "mm"), ("thickness", stock.thickness, "mm")]
             yield measured(
-                HOLE_TO_BEND, "hole to bend", part.name, (hole.name, f"bend {bend + 1}"), gap / stock.thickness,
-                limit, points=[hole.at], inputs=inputs,
+                HOLE_TO_BEND, f"{what} to bend", part.name, (cut.name, f"bend {bend + 1}"), gap / stock.thickness,
+                limit, points=[at], inputs=inputs,
             )  # fmt: skip
