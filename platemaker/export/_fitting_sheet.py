@@ -194,7 +194,7 @@ def _screws(stack: Stack, torques: Mapping[str, TorqueRow]) -> Table:
 def _screw_cells(stack: Stack, group: str, bolts: list[Bolt], torque: TorqueRow | None) -> tuple[str, str, str, str]:
     long = bolts[0].long
     words = f"{bolts[0].thread.designation} × {size(long, stack.unit) if long else 'length not settled'}"
-    count = sum(bolt.count for bolt in bolts)
+    count = len(bolts)
     if torque is None:
         return f"{count}× {group}", words, "not specified", "–"
     full = torque.torque / 1000
@@ -204,4 +204,5 @@ def _screw_cells(stack: Stack, group: str, bolts: list[Bolt], torque: TorqueRow 
 
 def _materials(stack: Stack) -> Table:
     rows = tuple((str(one.quantity), one.item, one.where) for one in bill_of_materials(stack))
-    return Table("BILL OF MATERIALS", MATERIALS, rows, "Machined parts are on the cover. Compounds: as needed.")
+    more = " Counted for all parts that are made, not for one assembly." if any(p.sets > 1 for p in stack.parts) else ""
+    return Table("BILL OF MATERIALS", MATERIALS, rows, f"Machined parts are on the cover. Compounds: as needed.{more}")

@@ -48,8 +48,8 @@ def _boss(name: str, model: BossRow, count: int, draft: Draft) -> Part:
     blank = Region.of(Loop.circle((0.0, 0.0), boss.outside_diameter / 2, "outside"))
     return Part(
         name, model.title or name, Kind.BOSS, metal, PlateStock(blank, boss.length), (bore,),
-        marks_of(name, model, boss.length, draft, (bore,)), quantity=count, edge_break=model.edge_break,
-        limits=draft.limits(model), limit_reasons=draft.limit_reasons(model),
+        marks_of(name, model, boss.length, draft, (bore,)), quantity=count * model.quantity, each=count,
+        edge_break=model.edge_break, limits=draft.limits(model), limit_reasons=draft.limit_reasons(model),
         note=model.note or "", finish=model.finish or "", treatment=model.treatment or "", key=".".join(root), fit=fit,
     )  # fmt: skip
 

@@ -112,6 +112,7 @@ def _piece(joint: Joint, draft: Draft, carriers: Sequence[Carrier], sheet: _Shee
         f"{joint.name}_{sheet.kind.value}", f"{sheet.kind.value.capitalize()}: {joint.title or joint.name}", sheet.kind,
         sheet.material, PlateStock(blank, sheet.thickness), tuple(cuts),
         mountings=(Mounting(joint.name, Side.BELOW, Role.CLEAR),), key=sheet.key,
+        quantity=max(part.sets for part, _ in carriers),
     )  # fmt: skip
 
 

@@ -89,7 +89,7 @@ class Bolt(Record):
 
     `group` is the joint that it belongs to, or part and hole of what it fixes; `joins` are the parts and bodies that it
     holds. `clamped` lists what lies from under its head to the tapped face or the nut, washers included; `gap` is what
-    gasket and shim are thick there, mm. `count` screws are alike at this place, one for each copy of the part. `loose`
+    gasket and shim are thick there, mm. `count` are bought of it, one for each set of its parts that is made. `loose`
     says why nothing holds it, or why what it clamps is not known. `through` are part and hole of each hole on its way,
     for a screw of no joint.
     """

@@ -55,7 +55,7 @@ def _joint_bolt(
     if joint.shared is not None and joint.shared.thickness is None:
         loose = f"the thickness of {joint.shared.title} under their heads is not specified"
     return Bolt(
-        joint.name, f"{joint.name}_{spot}", spot, bolts, seat, clamped, gap, joins, joint, tapped, nut, loose=loose
+        joint.name, f"{joint.name}_{spot}", spot, bolts, seat, clamped, gap, joins, joint, tapped, nut, one.sets, loose
     )
 
 

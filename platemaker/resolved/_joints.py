@@ -69,6 +69,11 @@ class ResolvedJoint(Record):
         """The side that a part or body has; None where it has none."""
         return next((one for one in self.sides if one.owner == owner), None)
 
+    @property
+    def sets(self) -> int:
+        """How many of it are put together: as many as of that part which is made most often."""
+        return max((side.part.sets for side in self.sides if side.part), default=1)
+
     def between(self, gap: float) -> Iterator[Clamp]:
         """The shim and the gasket between its faces where together they are `gap` mm thick."""
         shim, sheet = self.joint.shim, self.joint.gasket

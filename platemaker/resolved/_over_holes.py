@@ -236,7 +236,8 @@ def _bolt(chain: _Chain) -> Bolt:
     return Bolt(
         name, name, first.hole.name, bolts, replace(head, bore=min(seat.bore for seat in seats)), clamped,
         math.fsum(one.gap for one in chain), frozenset(one.part.name for one in chain), None, tapped, nut,
-        first.part.quantity, _loose(last.hole, tapped, nut), tuple((one.part.name, one.hole.name) for one in chain),
+        max(one.part.sets for one in chain), _loose(last.hole, tapped, nut),
+        tuple((one.part.name, one.hole.name) for one in chain),
     )  # fmt: skip
 
 

@@ -47,10 +47,23 @@ def test_every_bolt_once(tmp_path: Path) -> None:
     write_bolt_list(two(tmp_path), tmp_path / "bolts.csv")
     found = [tuple(row.values()) for row in rows(tmp_path / "bolts.csv")]
     assert found == [
-        ("6", "M8", "20", "socket", "8.8", "ISO 4762", "0", "0", "stock lengths", "low"),
-        ("4", "M8", "30", "hex", "8.8", "ISO 4017; nut ISO 4032", "0", "4", "spec", "high"),
-        ("1", "M6", "?", "socket", "8.8", "?", "0", "0", "not settled", "spare"),
+        ("6", "M8", "20", "socket", "8.8", "ISO 4762", "0", "0", "stock lengths", "low", "1"),
+        ("4", "M8", "30", "hex", "8.8", "ISO 4017; nut ISO 4032", "0", "4", "spec", "high", "1"),
+        ("1", "M6", "?", "socket", "8.8", "?", "0", "0", "not settled", "spare", "1"),
     ]
+
+
+def test_as_many_sets_are_bought_as_of_the_part_that_is_made_most_often(tmp_path: Path) -> None:
+    """Three tops on two bases: 2 x 6 below, 3 x 4 above, 2 x 1 where no head's seat is known."""
+    text = TWO_JOINTS.replace("base: {", "base: {quantity: 2, ").replace("top: {", "top: {quantity: 3, ")
+    stack = stack_of(
+        tmp_path, text.replace("DESIGN", "design: {friction: plain}").replace("WASHERS", ", washers: true")
+    )
+    write_bolt_list(stack, tmp_path / "bolts.csv")
+    found = [(row["quantity"], row["washers"], row["nuts"], row["joints"], row["sets"])
+             for row in rows(tmp_path / "bolts.csv")]  # fmt: skip
+    assert found == [("12", "12", "0", "low", "2"), ("12", "0", "12", "high", "3"), ("2", "0", "0", "spare", "2")]
+    assert [(row.joint, row.bolts) for row in torque_rows(stack)] == [("low", 6), ("high", 4), ("spare", 1)]
 
 
 def test_washers_are_bought_with_their_bolts(tmp_path: Path) -> None:

@@ -87,6 +87,79 @@ def test_the_bill_of_materials_has_all_that_is_bought(pot: Stack) -> None:
     }
 
 
+def test_what_is_bought_is_counted_for_all_lids_that_are_made(tmp_path: Path) -> None:
+    """Two lids, two dowels, one O-ring, one screwed-on plate: 2 x 6 bolts and washers, 2 x 1 of the others, 2 x 2 dowels. M5: 3 + 7.5 (1.5 d)
+    is 10.5, so 12 long.
+
+    The fitter puts one together: 6 bolts, one screw.
+    """
+    text = SPEC.replace(
+        "    title: Lid to pot", "    dowels: {at: {a: [60, 0], b: [-60, 0]}, diameter: 5, depth: 8}"
+    ).replace(
+        "    gasket: {thickness: 0.8, land: 4}", "    opening: {circle: 30}\n    seal: {o_ring: AS568-230, part: lid}"
+    )
+    text = (
+        text.replace("    material: 6061-T6\n", "    material: 6061-T6\n    quantity: 2\n")
+        + """\
+    holes: {foot: {at: [0, 50], tapped: M5, side: above}}
+  tag:
+    kind: bracket
+    material: S235
+    width: 20
+    thickness: 3
+    legs: [40]
+    holes: {foot: {leg: 1, at: [10, 0], clear: M5, over: lid.foot}}
+"""
+    )
+    stack = stack_of(tmp_path, text)
+    found = {(one.quantity, one.item.split(",")[0]) for one in bill_of_materials(stack)}
+    assert {(12, "bolt M8 × 30 mm"), (12, "washer M8"), (2, "bolt M5 × 12 mm"), (2, "O-ring AS568-230"),
+            (4, "dowel ⌀5 mm"), (2, "fitting or plug")} <= found  # fmt: skip
+    words = " ".join(word for page in write_fitting_sheet(stack, tmp_path / "a.pdf").pages for word in page.words)
+    assert "6 bolts: M8" in words
+    assert "1× tag.foot M5 × 12 mm" in words
+    assert "Counted for all parts that are made, not for one assembly." in words
+
+
+def test_a_gasket_is_cut_for_each_lid(tmp_path: Path) -> None:
+    stack = stack_of(tmp_path, SPEC.replace("    material: 6061-T6\n", "    material: 6061-T6\n    quantity: 3\n"))
+    assert stack.part("top_gasket").quantity == 3
+
+
+def test_rows_of_bosses_are_made_as_often_as_the_spec_says(tmp_path: Path) -> None:
+    """Two rows of three bosses are six; a rail that is made once has three injectors, but both rows want their own."""
+    stack = stack_of(
+        tmp_path,
+        """
+project: rows
+joints: {j: {spots: {row: [0, 60, 120]}}}
+parts:
+  bosses:
+    kind: boss_row
+    quantity: 2
+    joint: j
+    material: 6061-T6
+    boss: {outside_diameter: 24, length: 40, bore: 14}
+    casting: {material: A356-T6, flat: {rectangle: [400, 100]}, thickness: 20, bore: 24}
+  rail:
+    kind: rail
+    material: 6061-T6
+    stock: {bar: [26, 32]}
+    length: 300
+    joint: j
+    passage: 11
+    cross_bore: {diameter: 8}
+    bosses: bosses
+    injector: {length: 50, diameter: 16, boss_end: {diameter: 13.7, length: 12},
+               rail_end: {diameter: 13.2, length: 9}}
+    standoff: 40
+    marks: {front: {text: FRONT}}
+""",
+    )
+    assert (stack.part("bosses").quantity, stack.part("bosses").sets) == (6, 2)
+    assert [one.quantity for one in bill_of_materials(stack) if one.item == "injector"] == [6]
+
+
 def test_compounds_that_the_spec_names_are_on_sheet_and_bill(tmp_path: Path) -> None:
     spec = SPEC.replace("preload_share", "compounds: {threads: oil, pipe_threads: paste}, preload_share")
     stack = stack_of(

@@ -24,8 +24,8 @@ class BoltOrder(Record):
     """Bolts of one kind, over all joints. `length`, mm, is None where neither the spec nor a stock length settles it.
 
     `washers` and `nuts` are how many to buy with them; `chosen` when the length is not the spec's. `joints` are joints,
-    or part and hole of what they fix. `standards` are those of screw, nut and washer, empty where
-    none is settled.
+    or part and hole of what they fix, `sets` for how many copies of what each holds. `standards` are those of screw,
+    nut and washer, empty where none is settled.
     """
 
     quantity: int
@@ -37,6 +37,7 @@ class BoltOrder(Record):
     nuts: int
     chosen: bool
     joints: tuple[str, ...]
+    sets: tuple[int, ...]
     standards: tuple[str, str, str] = ("", "", "")
 
     @property
@@ -102,12 +103,12 @@ def _stud(bolt: Bolt) -> str:
 
 def _order(kind: _Kind, entries: Sequence[tuple[int, Bolt]]) -> BoltOrder:
     count = sum(number for number, _ in entries)
+    groups = {bolt.group: bolt.count for _, bolt in entries}
     # A bolt with a nut has a washer at either end.
     rings = count * (2 if kind.nut and kind.head != "stud" else 1) if kind.washers else 0
     return BoltOrder(
         count, kind.thread.designation, kind.length, kind.head, kind.property_class, rings, count if kind.nut else 0,
-        any(bolt.bolts.length is None for _, bolt in entries), tuple(dict.fromkeys(bolt.group for _, bolt in entries)),
-        _standards(kind),
+        any(bolt.bolts.length is None for _, bolt in entries), tuple(groups), tuple(groups.values()), _standards(kind),
     )  # fmt: skip
 
 
@@ -130,11 +131,12 @@ def _unseated(stack: Stack) -> list[BoltOrder]:
     for joint in stack.joints:
         own = joint.bolts
         if own is not None and not known.bolts_of(joint.name):
-            count, size = len(joint.spots), own.thread.designation
+            sets = known.joint(joint.name).sets
+            count, size = sets * len(joint.spots), own.thread.designation
             rings, nuts = count if own.washers else 0, count if own.head == "stud" else 0
             found.append(
                 BoltOrder(count, size, own.length, own.head, own.property_class, rings, nuts, own.length is None,
-                          (joint.name,))
+                          (joint.name,), (sets,))
             )  # fmt: skip
     return found
 

@@ -11,7 +11,10 @@ from platemaker.checks import BoltOrder, bolt_orders, torque_rows
 from platemaker.formulas import newton_metres_to_pound_feet
 from platemaker.parts import Stack
 
-BOLTS = ("quantity", "thread", "length [mm]", "head", "class", "standard", "washers", "nuts", "length from", "joints")
+BOLTS = (
+    "quantity", "thread", "length [mm]", "head", "class", "standard", "washers", "nuts", "length from", "joints",
+    "sets",
+)  # fmt: skip
 TORQUES = (
     "joint", "bolts", "thread", "class", "threads and heads", "nut factor low", "nut factor", "nut factor high",
     "torque [N.m]", "torque [lbf.ft]", "preload low [kN]", "preload [kN]", "preload high [kN]", "tightening order",
@@ -21,11 +24,12 @@ PASSES = "in three passes: a third, two thirds, full"
 
 
 def bolt_list_text(stack: Stack) -> str:
-    """The bolts to buy as CSV, LF line ends. `?` stands for what is not settled."""
+    """The bolts to buy as CSV, LF line ends: of each joint as many sets as its parts are made. `?` is not settled."""
     rows = [
         (
             row.quantity, row.thread, "?" if row.length is None else f"{row.length:g}", row.head,
             row.property_class, row.standard or "?", row.washers, row.nuts, _length_from(row), " ".join(row.joints),
+            " ".join(map(str, row.sets)),
         )
         for row in bolt_orders(stack)
     ]  # fmt: skip

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from platemaker.checks import BoltOrder, bolt_orders
 from platemaker.parts import Joint, Kind, Part, RailRow, Seal, Stack, corners_of
 from platemaker.records import Record
+from platemaker.resolved import resolved_stack
 from platemaker.units import LengthUnit
 from platemaker.views import shown
 
@@ -71,7 +72,11 @@ def _sheets(stack: Stack) -> Iterator[MaterialLine]:
     for joint in stack.joints:
         if joint.shared is not None and joint.shared.shim > 0:
             words = f"shim {size(joint.shared.shim, stack.unit)}, for the other side of {joint.shared.title}"
-            yield MaterialLine(1, words, joint.name)
+            yield MaterialLine(_sets(stack, joint), words, joint.name)
+
+
+def _sets(stack: Stack, joint: Joint) -> int:
+    return resolved_stack(stack).joint(joint.name).sets
 
 
 def _joints_of(part: Part) -> str:
@@ -92,13 +97,14 @@ def seal_words(seal: Seal) -> str:
 def _rings(stack: Stack) -> Iterator[MaterialLine]:
     for joint in stack.joints:
         if joint.seal is not None:
-            yield MaterialLine(max(1, len(joint.ports)), seal_words(joint.seal), joint.name)
+            yield MaterialLine(_sets(stack, joint) * max(1, len(joint.ports)), seal_words(joint.seal), joint.name)
     for row in stack.rows:
         yield from _injectors(stack, row)
 
 
 def _injectors(stack: Stack, row: RailRow) -> Iterator[MaterialLine]:
-    count = len(stack.joint(row.joint).spots)
+    sets = max(stack.part(name).sets for name in (row.rail, row.bosses))
+    count = sets * len(stack.joint(row.joint).spots)
     if row.injector is None:
         return
     yield MaterialLine(count, "injector", f"{row.rail}, {row.bosses}")
@@ -124,7 +130,9 @@ def _in_holes(stack: Stack) -> Iterator[MaterialLine]:
 def _dowels(stack: Stack) -> Iterator[MaterialLine]:
     for joint in stack.joints:
         if joint.dowels is not None:
-            yield MaterialLine(len(joint.dowels.spots), f"dowel {dowel_words(stack, joint)}", joint.name)
+            yield MaterialLine(
+                _sets(stack, joint) * len(joint.dowels.spots), f"dowel {dowel_words(stack, joint)}", joint.name
+            )
 
 
 def dowel_words(stack: Stack, joint: Joint) -> str:

@@ -262,7 +262,10 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About) -> Iterator[str]
     stepped, sunk = Operation.COUNTERBORE in made, Operation.COUNTERSINK in made
     if stepped or sunk or not all(hole.through for hole in part.holes) or not all(cut.through for cut in part.profiles):
         signs = (f"{COUNTERBORE} counterbore; " if stepped else "") + (f"{COUNTERSINK} countersink; " if sunk else "")
-        yield f"{signs}{DEPTH} depth from the entry face to the end of the full diameter or cone, or to the floor."
+        leans = any(not (hole.square or hole.level) and (hole.is_stepped or not hole.through) for hole in part.holes)
+        aslant = " Of a slanted hole it is along its axis, from where that meets the face." if leans else ""
+        words = f"{signs}{DEPTH} depth from the entry face to the end of the full diameter or cone, or to the floor."
+        yield words + aslant
     if crowded(whole):
         yield "Hidden edges of perpendicular holes are omitted in the edge view."
     if any(hole.tapping for hole in part.holes):

@@ -238,7 +238,8 @@ class Part(Record):
     `made` is False for an existing casting that is only drilled. `front_marked` says that the part carries a mark.
     `limits` are the spec's own limits by name, in the limit's unit, `limit_reasons` why it sets them. `key` is the
     part's place in the spec. `body` is the body that an existing casting is a piece of. `finish` and `treatment` are
-    the spec's words, empty where it has none. `read` are the ids of what was read of the finished part.
+    the spec's words, empty where it has none. `read` are the ids of what was read of the finished part. `each` of
+    the `quantity` that is made go into one stack.
     """
 
     name: str
@@ -262,6 +263,12 @@ class Part(Record):
     read: tuple[str, ...] = ()
     finish: str = ""
     treatment: str = ""
+    each: int = 1
+
+    @property
+    def sets(self) -> int:
+        """For how many stacks it is made."""
+        return self.quantity // self.each
 
     @property
     def plate(self) -> PlateStock | None:
