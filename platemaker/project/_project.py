@@ -158,7 +158,7 @@ class Project(Record):
         """
         from platemaker.study import compared, snapshot_of  # noqa: PLC0415 - `check` has no need of it
 
-        return compared(*(snapshot_of(one.stack, one.check().findings) for one in (self, other)))
+        return compared(*(snapshot_of(one.stack, one.check().findings, one.spec) for one in (self, other)))
 
     @cached_property
     def _keys(self) -> Keys:

@@ -47,7 +47,7 @@ def changes_since(done: Checked, out: Path) -> Since:
     except (SpecError, SpecErrors):
         name = done.stack.name
         return Since(names[-1], ((name, name, "not compared: the spec filed with it is not read"),))
-    found = changed_things(compared(before, snapshot_of(done.stack, done.findings)))
+    found = changed_things(compared(before, snapshot_of(done.stack, done.findings, done.spec)))
     # Of a build of some parts the others are not gone: they were not asked for.
     shown = [one for one in found if one.owner in done.chosen or not done.chosen]
     return Since(names[-1], tuple((one.owner, one.name, one.words) for one in shown))

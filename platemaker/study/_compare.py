@@ -131,11 +131,15 @@ def _facts(old: Thing, new: Thing, partial: bool) -> Iterator[tuple[str, tuple[F
 
 
 def _differ(a: Fact, b: Fact) -> bool:
-    if isinstance(a.value, tuple) and isinstance(b.value, tuple) and len(a.value) == len(b.value):
-        return any(_apart(x, y, a.share) for x, y in zip(a.value, b.value, strict=True))
-    if isinstance(a.value, int | float) and isinstance(b.value, int | float):
-        return _apart(a.value, b.value, a.share)
-    return a.value != b.value
+    return _unlike(a.compared, b.compared, a.share)
+
+
+def _unlike(a: object, b: object, share: float) -> bool:
+    if isinstance(a, tuple) and isinstance(b, tuple) and len(a) == len(b):
+        return any(_unlike(x, y, share) for x, y in zip(a, b, strict=True))
+    if isinstance(a, int | float) and isinstance(b, int | float):
+        return _apart(a, b, share)
+    return a != b
 
 
 def _apart(x: float, y: float, share: float) -> bool:

@@ -12,21 +12,23 @@ from platemaker.parts import Body, Bolts, Hole, Joint, Mark, Part, Profile, Prof
 from platemaker.plane import Region, measures
 from platemaker.records import replace
 from platemaker.report import Meta, render_json
-from platemaker.resolved import assemble, expected_volume
+from platemaker.resolved import assemble, expected_volume, resolved
 from platemaker.space import Frame
-from platemaker.spec import load_project
+from platemaker.spec import ProjectSpec, load_project
 from platemaker.study._snapshot import Change, Fact, Snapshot, Subject, Thing, reported_things
+from platemaker.study._spec_facts import spec_things
 
 OUTLINE = "outline"
 
 
 def snapshot_of_folder(folder: Path) -> Snapshot:
     """The project in `folder`, assembled and checked. Raises SpecError or SpecErrors."""
-    stack = assemble(load_project(folder.resolve()))
-    return snapshot_of(stack, check_stack(stack))
+    spec = load_project(folder.resolve())
+    stack = assemble(spec)
+    return snapshot_of(stack, check_stack(stack), spec)
 
 
-def snapshot_of(stack: Stack, findings: Sequence[Finding]) -> Snapshot:
+def snapshot_of(stack: Stack, findings: Sequence[Finding], spec: ProjectSpec | None = None) -> Snapshot:
     """A stack and its findings, with everything that makes one spec's parts differ from another's."""
     volumes = {part.name: volume for part in stack.parts if (volume := expected_volume(part)) is not None}
     report = json.loads(render_json(stack, findings, Meta(__version__, "", "", volumes)))
@@ -42,6 +44,8 @@ def snapshot_of(stack: Stack, findings: Sequence[Finding]) -> Snapshot:
     for joint in stack.joints:
         _add(things, Thing(Subject.JOINT, "", joint.name, dict(_joint_facts(joint)), reported=False))
         _add(things, Thing(Subject.JOINT, "", joint.name, dict(_port_facts(joint)), reported=False))
+    for thing in spec_things(spec) if spec else ():
+        _add(things, thing)
     return Snapshot(stack.name, stack.unit, things)
 
 
@@ -101,7 +105,7 @@ def _cuts(part: Part) -> Iterator[Thing]:
         yield Thing(Subject.CUT, part.name, OUTLINE, facts, reported=False)
     for hole in part.holes:
         yield Thing(Subject.CUT, part.name, hole.name, dict(_hole_facts(hole)))
-    for profile in part.profiles:
+    for profile in resolved(part).flat.profiles:
         facts = {**dict(_figure_facts(profile.regions)), **dict(_profile_facts(profile))}
         yield Thing(Subject.CUT, part.name, profile.name, facts, reported=False)
     for mark in part.marks:

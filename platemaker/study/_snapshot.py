@@ -22,6 +22,7 @@ KERNEL_SHARE = 1e-6
 class Subject(StrEnum):
     """What a thing of a project is."""
 
+    SPEC = "spec"
     BODY = "body"
     JOINT = "joint"
     PART = "part"
@@ -43,7 +44,7 @@ class Fact(Record):
     """One fact of a thing, and what it is called when it changes.
 
     A `share` of the value may differ unseen. What `rides` is listed only where no size of the thing changed: the middle
-    of a figure moves when the figure grows.
+    of a figure moves when the figure grows. Where the value is as it was written, `inside` is what it means.
     """
 
     value: Value
@@ -51,6 +52,12 @@ class Fact(Record):
     change: Change = Change.CHANGED
     share: float = 0.0
     rides: bool = False
+    inside: object = None
+
+    @property
+    def compared(self) -> object:
+        """What of it is compared."""
+        return self.value if self.inside is None else self.inside
 
 
 class Thing(Record):

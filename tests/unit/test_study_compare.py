@@ -261,3 +261,76 @@ def test_what_is_bought_for_a_joint_is_compared(tmp_path: Path) -> None:
         "washers": (True, False, ""),
         "torque": (9.0, 8.0, "N.m"),
     }
+
+
+STATED = """
+drawing: {number: TR-1, owner: Workshop}
+design: {boost: 0.6 bar, friction: oiled, temperature: 90 degC}
+stack: {ceiling: 260}
+limits: {minimum_wall: 2.5}
+accept: [{check: PM301, feature: rim, limit: 1.5, because: a flange over it}]
+"""
+EDITS = {
+    "TR-1": "TR-2",
+    "0.6 bar": "0.8 bar",
+    "oiled": "plain",
+    "90 degC": "363.15 K",  # the same
+    "ceiling: 260": "ceiling: 26 cm",  # the same
+    "minimum_wall: 2.5": "minimum_wall: 3",
+    "limit: 1.5": "limit: 1.4",
+}
+
+
+def test_what_the_spec_states_beside_its_parts_is_compared(tmp_path: Path) -> None:
+    """By what it means, not by how it is written: 90 degC are 363.15 K, 26 cm are 260 mm."""
+    head = "project: lid\n"
+    before = project(tmp_path / "a")
+    text = (before / "project.yaml").read_text(encoding="utf-8")
+    assert head in text
+    text = text.replace(head, head + "title: A lid\n" + STATED)
+    (before / "project.yaml").write_text(text, encoding="utf-8")
+    for old, new in {**EDITS, "A lid": "The lid"}.items():
+        assert text.count(old) == 1
+        text = text.replace(old, new)
+    after = project(tmp_path / "b")
+    (after / "project.yaml").write_text(text, encoding="utf-8")
+    found = compare(before, after)
+    assert {(one.owner, one.name, one.fact, one.before, one.after) for one in found.differences
+            if one.subject.value == "spec"} == {
+        ("", "project", "title", "A lid", "The lid"),
+        ("", "drawing", "number", "TR-1", "TR-2"),
+        ("", "design", "boost", "0.6 bar", "0.8 bar"),
+        ("", "design", "friction", "oiled", "plain"),
+        ("", "limits", "minimum_wall", "2.5", "3"),
+        ("accept", "PM301 rim", "limit", 1.5, 1.4),
+    }  # fmt: skip
+    said = " ".join(render_comparison(found).split())
+    assert "changed spec design: boost 0.6 bar -> 0.8 bar; friction oiled -> plain" in said
+    assert "changed spec project: title A lid -> The lid" in said
+
+
+def test_land_pressure_limits_and_threads_of_bodies_are_compared(tmp_path: Path) -> None:
+    """None of these is in a part's metal."""
+    first = {"thread: M6}": "thread: M6}\n    pressure: 1 bar\n    gasket: {thickness: 1, land: 4}"}
+    second = {"thread: M6}": "thread: M6}\n    pressure: 2 bar\n    gasket: {thickness: 1, land: 5}"}
+    found = compared(tmp_path, first, second)
+    assert {
+        (one.name, one.fact, one.before, one.after) for one in found.differences if one.subject.value == "joint"
+    } == {
+        ("rim", "pressure", "1 bar", "2 bar"),
+        ("rim", "gasket.land", "4", "5"),
+    }
+    body = (
+        "bodies: {pot: {material: A356-T6, envelope: {box: [90, 70, 40]}, joints: {rim: {thread_depth: 14}}}}\nparts:\n"
+    )
+    found = compared(tmp_path / "b", {"parts:\n": body}, {"parts:\n": body.replace("14", "9")})
+    assert ("changed", "", "pot", "rim.thread_depth") in stated(found)
+
+
+def test_a_window_in_a_leg_that_moves_is_found(tmp_path: Path) -> None:
+    """Neither area nor mass shows it."""
+    window = "pockets: {w: {leg: 1, shape: {rectangle: [8, 8], corner_radius: 3, at: [30, 0]}, cutter: 6}},\n    holes:"
+    before = {"  shim:\n": BRACKET.replace("holes:", window) + "  shim:\n"}
+    found = compared(tmp_path, before, {**before, "at: [30, 0]": "at: [32, 0]"})
+    moved = {one.fact: (one.before, one.after) for one in found.differences if one.name == "w"}
+    assert moved == {"middle": ((30.0, 0.0), (32.0, 0.0)), "box": ((26.0, -4.0, 34.0, 4.0), (28.0, -4.0, 36.0, 4.0))}
