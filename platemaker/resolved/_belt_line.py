@@ -115,7 +115,7 @@ def _squeezed(
 def _play(one: ResolvedJoint) -> tuple[float, list[tuple[float, float]]]:
     """How far a joint's sides may shift on each other, mm, and the points that hold them."""
     if one.joint.dowels is not None:
-        return one.joint.dowels.play / 2, list(one.joint.dowels.spots.values())
+        return one.joint.dowels.most_play / 2, list(one.joint.dowels.spots.values())
     bolts = one.joint.bolts
     if bolts is None:
         return 0.0, []

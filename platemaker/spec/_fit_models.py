@@ -14,7 +14,8 @@ SpotName = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9_]{0
 class DowelsModel(SpecModel):
     """Dowels that place a joint's sides: bored `depth` deep into both, pressed into one, sliding in the other.
 
-    `play` is the diametral play on the sliding side, `position` the diameter of the zone of their axes on either side.
+    `play` is how much wider the bore on the sliding side is drawn; both are H7, and dowels are taken as m6 of ISO 8734.
+    `position` is the diameter of the zone of their axes on either side.
     """
 
     at: Annotated[dict[SpotName, Point], Field(min_length=1, max_length=20)]

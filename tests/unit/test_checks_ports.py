@@ -59,9 +59,10 @@ def test_worst_step_is_that_of_the_worst_direction(tmp_path):
     [
         # Half the play of the 9 mm holes over M8, and half of each zone of 0.2 and 0.3 mm.
         ("position: 0.2", "", 0.5 + 0.1 + 0.15),
-        # Dowels with 0.02 mm of play in the upper plate hold closer than the bolts; their zones of 0.06 mm count twice.
+        # Dowels of 6 m6 (+0.004 at least) in bores of 6.02 H7 (+0.015, being over 6) hold closer than the bolts; their zones of
+        # 0.06 mm count twice.
         ("position: 0.2", ", dowels: {at: {l: [-60, 0], r: [60, 0]}, diameter: 6, depth: 8, play: 0.02, position: 0.06}",
-         0.01 + 0.03 + 0.03),
+         (0.02 + 0.015 - 0.004) / 2 + 0.03 + 0.03),
     ],
 )  # fmt: skip
 def test_zones_and_dowels_count_in_how_far_parts_lie_aside(tmp_path, lower, seam, aside):

@@ -114,7 +114,7 @@ def test_what_is_bought_is_counted_for_all_lids_that_are_made(tmp_path: Path) ->
     stack = stack_of(tmp_path, text)
     found = {(one.quantity, one.item.split(",")[0]) for one in bill_of_materials(stack)}
     assert {(12, "bolt M8 × 30 mm"), (12, "washer M8"), (2, "bolt M5 × 12 mm"), (2, "O-ring AS568-230"),
-            (4, "dowel ⌀5 mm"), (2, "fitting or plug")} <= found  # fmt: skip
+            (4, "dowel ⌀5 mm m6 (ISO 8734)"), (2, "fitting or plug")} <= found  # fmt: skip
     words = " ".join(word for page in write_fitting_sheet(stack, tmp_path / "a.pdf").pages for word in page.words)
     assert "6 bolts: M8" in words
     assert "1× tag.foot M5 × 12 mm" in words

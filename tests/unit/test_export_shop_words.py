@@ -79,7 +79,11 @@ def test_bores_of_dowels_have_a_fit_on_drawing_and_sheet(tmp_path: Path, part: s
 def test_dowels_are_ordered_with_a_length_that_their_bores_hold(tmp_path: Path, sheets: str, longest: str) -> None:
     stack = stack_of(tmp_path, PINNED.replace("parts:\n", f"{sheets}parts:\n", 1))
     [dowel] = [one for one in bill_of_materials(stack) if one.item.startswith("dowel")]
-    assert (dowel.quantity, dowel.item, dowel.where) == (2, f"dowel ⌀5 mm, at most {longest} long", "seat")
+    assert (dowel.quantity, dowel.item, dowel.where) == (
+        2,
+        f"dowel ⌀5 mm m6 (ISO 8734), at most {longest} long",
+        "seat",
+    )
 
 
 def test_dowels_beyond_the_table_of_their_fit_are_refused(tmp_path: Path) -> None:

@@ -200,4 +200,4 @@ def _dowels(dowels: Dowels | None) -> Sequence[Fastener]:
     if dowels is None:
         return ()
     wide = dowels.diameter + dowels.play
-    return [Fastener(f"dowel {name}", dowels.diameter, wide, kind=FastenerKind.DOWEL) for name in dowels.spots]
+    return [Fastener(f"dowel {name}", dowels.largest, wide, kind=FastenerKind.DOWEL) for name in dowels.spots]

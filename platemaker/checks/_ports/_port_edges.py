@@ -298,7 +298,7 @@ def _dowel_play(joint: Joint, owner: str) -> float | None:
     if dowels is None or len(dowels.spots) < 2 or all(face.owner != owner for face in joint.faces):
         return None  # about a single dowel a part still turns as far as its bolts let it
     below = joint.lower is not None and joint.lower.owner == owner
-    return (dowels.bore(Side.BELOW if below else Side.ABOVE) - dowels.diameter) / 2
+    return 0.0 if dowels.pressed is (Side.BELOW if below else Side.ABOVE) else dowels.most_play / 2
 
 
 def _zone(joint: Joint, owner: str) -> float:
