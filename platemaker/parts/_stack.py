@@ -61,15 +61,23 @@ def _envelope(name: str, spec: ProjectSpec) -> Envelope | None:
 def place_all(
     draft: Draft, parts: Sequence[Part], bodies: Sequence[Body], rows: Sequence[RailRow] = ()
 ) -> tuple[tuple[Part, ...], tuple[Body, ...]]:
-    """Parts and bodies with their places, as far as places, joints, rows of bosses and shared holes state."""
+    """Parts and bodies with their places, as far as places, joints, rows of bosses and shared holes state.
+
+    Where these give the first body none, it carries the stack: the face of its first joint lies on Z = 0.
+    """
     frames = _given(draft, bodies)
     faces = _face_frames(draft, parts, bodies)
-    if bodies and bodies[0].name not in frames:
-        frames.update(_datum(bodies[0], faces))
     _spread(draft.joints, faces, frames)
+    first = bodies[0].name if bodies and bodies[0].name not in frames else ""
+    datum = next((joint for owner, joint in faces if owner == first), "")
+    if first:
+        frames[first] = Frame((0.0, 0.0, -faces[first, datum].origin[2] if datum else 0.0))
+        _spread(draft.joints, faces, frames)
     frames.update(rail_frames(draft, rows, frames))
     frames.update(bracket_frames(draft, parts, frames))
-    placed_bodies = tuple(replace(body, place=frames.get(body.name)) for body in bodies)
+    placed_bodies = tuple(
+        replace(body, place=frames.get(body.name), datum=datum if body.name == first else "") for body in bodies
+    )
     return tuple(replace(part, places=_places(part, draft, frames, faces)) for part in parts), placed_bodies
 
 
@@ -81,12 +89,6 @@ def _given(draft: Draft, bodies: Sequence[Body]) -> dict[str, Frame]:
         if isinstance(model, BossRow) and model.casting.place is not None:
             frames[f"{name}_drilling"] = frame_of(model.casting.place)
     return frames
-
-
-def _datum(body: Body, faces: Mapping[tuple[str, str], Frame]) -> dict[str, Frame]:
-    """The first body carries the stack: the face of its first joint lies on Z = 0."""
-    heights = [face.origin[2] for (owner, _), face in faces.items() if owner == body.name]
-    return {body.name: Frame((0.0, 0.0, -heights[0] if heights else 0.0))}
 
 
 def _face_frames(draft: Draft, parts: Sequence[Part], bodies: Sequence[Body]) -> dict[tuple[str, str], Frame]:

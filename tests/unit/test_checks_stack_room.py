@@ -131,7 +131,39 @@ def test_a_gasket_that_may_be_thicker_takes_height(tmp_path: Path) -> None:
     text += "    above: {tower_foot: {holes: tapped, thread_depth: 9}}\n"
     found = next(f for f in findings(stack_of(tmp_path, text), "PM681") if f.part == "tower")
     assert found.measured == pytest.approx(120 - (1.2 + 12 + 40), abs=1e-9)
-    assert note_of(found) == "gaskets below it leave its top -0.300 to +0.200 mm from 53.000 mm"
+    words = "gaskets below it leave its top -0.300 to +0.200 mm from 53.000 mm; Z = 0 is the face of base at base_top"
+    assert note_of(found) == words
+
+
+def test_a_height_says_from_where_it_counts(tmp_path: Path) -> None:
+    """The tower, listed first, would stand on Z = 0, with the base 14 mm and more below; with a place nothing is chosen."""
+    text = BASE.format(post=90.0)
+    found = [one for one in findings(stack_of(tmp_path, text), "PM681") if one.part == "base"]
+    assert [note_of(one) for one in found] == ["Z = 0 is the face of base at base_top"]
+    placed = text.replace(
+        "    envelope: {box: [200, 100, 30]}\n", "    envelope: {box: [200, 100, 30]}\n    place: {at: [0, 0, -20]}\n"
+    )
+    found = [one for one in findings(stack_of(tmp_path, placed), "PM681") if one.part == "base"]
+    assert [(one.measured, note_of(one)) for one in found] == [(110.0, "")]
+
+
+def test_a_first_body_stands_where_another_body_that_has_a_place_holds_it(tmp_path: Path) -> None:
+    """The tower's foot at 100: gasket 1 and lid 12 below it, the base's top at 87. It went to Z = 0, off its own joint."""
+    text = BASE.format(post=90.0).replace(
+        "joints:\n  base_top:", TOWER.replace("[30, 30, 40]}", "[30, 30, 40]}\n    place: {at: [0, 0, 100]}")
+    )
+    stack = stack_of(tmp_path, text + "    above: {tower_foot: {holes: tapped, thread_depth: 9}}\n")
+    assert stack.bodies[0].place is not None
+    assert stack.bodies[0].place.to_world((0, 0, 30)) == pytest.approx((0, 0, 87))
+    assert all(found.verdict is Verdict.PASS for found in findings(stack, "PM642"))
+
+
+def test_what_has_no_place_is_not_under_the_ceiling(tmp_path: Path) -> None:
+    text = (
+        "stack: {ceiling: 50}\nparts:\n  lid: {kind: plate, material: 6061-T6, thickness: 9, outline: {circle: 40}}\n"
+    )
+    (found,) = findings(stack_of(tmp_path, text), "PM681")
+    assert (found.part, found.verdict) == ("lid", Verdict.NOT_CHECKED)
 
 
 TOWER = """  tower:

@@ -8,7 +8,7 @@ from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._stack._between import box_of
 from platemaker.checks._stack._stack_items import Contents, ItemKind, StackItem
 from platemaker.parts import Stack, Vec3
-from platemaker.units import said
+from platemaker.units import joined, said
 
 HEIGHT = "PM681"
 
@@ -20,12 +20,16 @@ def check_height(stack: Stack, contents: Contents) -> Iterator[Finding]:
         yield not_checked(HEIGHT, title, stack.name, ("ceiling",), "stack.ceiling is not specified")
         return
     limit = Limit(room.below_ceiling, "mm", "the spec, stack.below_ceiling")
+    for name in contents.unplaced:
+        yield not_checked(HEIGHT, title, name, (name, "ceiling"), "it has no place in the stack, or no envelope")
+    zero = next((f"Z = 0 is the face of {one.name} at {one.datum}" for one in stack.bodies if one.datum), "")
     for name, owner, top in _tops(contents):
         low, high = gasket_range(stack, owner)
         note = said("top_by_gaskets", by=((low, high), "mm"), top=(top[2], "mm")) if high > low else ""
         inputs = [("top", top[2], "mm"), ("ceiling", room.ceiling, "mm"), ("gaskets, most", high, "mm")]
         left = room.ceiling - top[2] - high
-        yield measured(HEIGHT, title, owner, (name, "ceiling"), left, limit, points=[top], note=note, inputs=inputs)
+        yield measured(HEIGHT, title, owner, (name, "ceiling"), left, limit, points=[top],
+                       note=joined(note, zero), inputs=inputs)  # fmt: skip
 
 
 def _tops(contents: Contents) -> Iterator[tuple[str, str, Vec3]]:

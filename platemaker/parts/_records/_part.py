@@ -367,7 +367,10 @@ class Envelope(Record):
 
 
 class Body(Record):
-    """An existing machine: it has joints and takes space, but is not made."""
+    """An existing machine: it has joints and takes space, but is not made.
+
+    `datum` is its joint whose face lies on Z = 0 where the spec gives it no place; empty for all others.
+    """
 
     name: str
     title: str
@@ -375,6 +378,7 @@ class Body(Record):
     envelope: Envelope | None
     place: Frame | None
     key: str = ""
+    datum: str = ""
 
 
 class Stack(Record):
