@@ -53,7 +53,7 @@ class Fastener(Record):
     """One bolt or dowel: its own largest diameter and the smallest of its holes (MMC), mm.
 
     `other_hole` None: threaded or pressed into the second part (fixed fastener); else clearance on both sides
-    (floating). `slot` applies to `hole`.
+    (floating). `slot` applies to `hole`. At worst it is `thicker` than that, mm.
     """
 
     name: str
@@ -62,6 +62,7 @@ class Fastener(Record):
     other_hole: float | None = None
     slot: DrawnSlot | None = None
     kind: FastenerKind = FastenerKind.BOLT
+    thicker: float = 0.0
 
     def __post_init__(self) -> None:
         for what, hole in (("hole", self.hole), ("other hole", self.other_hole)):

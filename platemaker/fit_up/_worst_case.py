@@ -53,7 +53,10 @@ def worst_cases(question: FitUp) -> tuple[WorstCase, ...]:
         zones = float(question.lower.zones[i] + question.upper.zones[i])
         surveyed = 2 * SURVEY_COVERAGE * float(spreads[0][i] + spreads[1][i])
         if fastener.other_hole is None:
-            formula, allowed = "fixed: T1 + T2 = H - F", fixed_fastener_zones(fastener.hole, fastener.diameter)
+            formula, allowed = (
+                "fixed: T1 + T2 = H - F",
+                fixed_fastener_zones(fastener.hole, fastener.diameter + fastener.thicker),
+            )
         else:
             formula = "floating: T1 + T2 = (H1 - F) + (H2 - F)"
             allowed = floating_fastener_zone(fastener.hole, fastener.diameter)

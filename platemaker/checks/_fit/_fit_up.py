@@ -67,7 +67,7 @@ def _worst_case(stack: Stack, joint: Joint, asked: Asked, result: FitUpResult) -
     zones = [float(half.zones[worst]) for half in (asked.question.lower, asked.question.upper)]
     known = case.needed - sum(zones)
     inputs: list[Input] = [
-        ("F", fastener.diameter, "mm"), ("H", fastener.hole, "mm"),
+        ("F", fastener.diameter + fastener.thicker, "mm"), ("H", fastener.hole, "mm"),
         *([("H2", fastener.other_hole, "mm")] if fastener.other_hole is not None else []),
         ("T lower", zones[0], "mm"), ("T upper", zones[1], "mm"),
         *([("survey and mismatch", known, "mm")] if known > EQUAL else []),
