@@ -192,14 +192,15 @@ def sentence(item: Item) -> Shown:
 
 
 def share_words(item: Item) -> str:
-    """By what share of its limit the worst finding misses it; empty where there is no such share.
+    """By what share of its limit the worst finding misses it; empty where there is no such share, as below 0.
 
     >>> from platemaker.checks import Limit, measured
     >>> found = measured("PM101", "wall", "lid", ["a"], 2.0, Limit(3.0, "mm", "common practice"))
     >>> share_words(Item((("PM101:lid:a", found),)))
     '33 % short'
     """
-    if item.share is None or item.share <= 0:
+    below = item.worst.sense is Sense.AT_LEAST and (item.worst.measured or 0.0) < 0
+    if item.share is None or item.share <= 0 or below:
         return ""
     if item.worst.sense is Sense.AT_MOST and item.share >= 1:
         return f"{1 + item.share:.1f} times as much"

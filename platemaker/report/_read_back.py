@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from platemaker.parts import PackageFile
+from platemaker.report._areas import volume
 from platemaker.report._markup import TableCell, folded, number, table, text_cell, words
 from platemaker.views import Shown, element, shown
 
@@ -64,6 +65,8 @@ def read_back_words(record: ReadBack) -> Shown:
 
     >>> read_back_words({"pages": 2, "bars_mm": [100.0, 101.6]})
     Shown(metric='2 pages, bars 100.000 and 101.600 mm', inch='2 pages, bars 3.9370 and 4.0000 in')
+    >>> read_back_words({"volume_mm3": 16387.064})
+    Shown(metric='volume 16.387 cm³', inch='volume 1.000 in³')
     """
     pieces = list(_pieces(record))
     return Shown(", ".join(piece.metric for piece in pieces), ", ".join(piece.inch for piece in pieces))
@@ -74,7 +77,8 @@ def _pieces(record: ReadBack) -> Iterator[Shown]:
         if isinstance(value, int):
             yield _counted(value, key.replace("_", " "))
         elif isinstance(value, float):
-            yield _same(f"{key.removesuffix('_mm3')} {value / 1000:.3f} cm³")
+            both, name = volume(value), key.removesuffix("_mm3")
+            yield Shown(f"{name} {both.metric}", f"{name} {both.inch}")
         elif isinstance(value, str):
             yield _same(f"{key} {value}")
         elif isinstance(value, Sequence):

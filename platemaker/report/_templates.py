@@ -64,6 +64,7 @@ TEMPLATES = {
     "leaves_wall": "it leaves {left:.2f} to {name}, the limit for walls is {limit:g}",
     "left_at": "{hole} {left:.3f}",
     "length_given": "as specified {thread} x {length:g}",
+    "bottoms": "the bolt bottoms: it reaches {over:.2f} past the end of the thread",
     "length_proposed": "with {thread} x {length:g}, as proposed",
     "length_to_use": "use {thread} x {length:g}",
     "limit_costs": "{name} costs {cost:.0f}",

@@ -47,9 +47,9 @@ def test_every_bolt_once(tmp_path: Path) -> None:
     write_bolt_list(two(tmp_path), tmp_path / "bolts.csv")
     found = [tuple(row.values()) for row in rows(tmp_path / "bolts.csv")]
     assert found == [
-        ("6", "M8", "20", "socket", "8.8", "ISO 4762", "0", "0", "stock lengths", "low", "1"),
-        ("4", "M8", "30", "hex", "8.8", "ISO 4017; nut ISO 4032", "0", "4", "spec", "high", "1"),
-        ("1", "M6", "?", "socket", "8.8", "?", "0", "0", "not settled", "spare", "1"),
+        ("6", "M8", "20", "0.7874", "socket", "8.8", "ISO 4762", "0", "0", "stock lengths", "low", "1"),
+        ("4", "M8", "30", "1.181", "hex", "8.8", "ISO 4017; nut ISO 4032", "0", "4", "spec", "high", "1"),
+        ("1", "M6", "?", "?", "socket", "8.8", "?", "0", "0", "not settled", "spare", "1"),
     ]
 
 

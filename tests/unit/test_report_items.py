@@ -133,6 +133,13 @@ def test_a_large_excess_is_stated_as_a_multiple() -> None:
     assert share_words(item) == "33.6 times as much", "16.8 / 0.5"
 
 
+def test_what_lies_below_nothing_has_no_share() -> None:
+    """-12.893 pitches where 2 are the least are no "745 % short"."""
+    found = measured("PM303", "bottoming", "a", ["x"], -12.893, Limit(2.0, "pitches", "x"))
+    [item] = items_of(stack_of(), [found])
+    assert share_words(item) == ""
+
+
 def test_json_states_items_with_their_cures() -> None:
     findings = [wall("grid", [f"h_{n}", "outline"], 2.0) for n in range(3)] + [wall("grid", ["vent"], 9.0)]
     stack = stack_of()

@@ -17,7 +17,7 @@ from platemaker.errors import SpecError
 from platemaker.parts import Stack
 from platemaker.resolved import Bolt, resolved_stack
 from platemaker.space import Cylinder
-from tests.plates import found, stack_of
+from tests.plates import found, note_of, stack_of
 
 COVER = """
 project: cover
@@ -70,7 +70,11 @@ def test_engagement_and_bottom_are_those_of_the_metal_end(tmp_path: Path) -> Non
     assert found(stack, "PM302", "under", "lid over").measured == pytest.approx(1.5)
     assert found(stack, "PM303", "under", "lid over").measured == pytest.approx(1.0)
     too_deep = cover(tmp_path, "head: stud, metal_end: 11", deep=10)
-    assert found(too_deep, "PM303", "under", "lid over").verdict is Verdict.FAIL
+    bottoms = found(too_deep, "PM303", "under", "lid over")
+    assert (bottoms.verdict, note_of(bottoms)) == (
+        Verdict.FAIL,
+        "the bolt bottoms: it reaches 1.00 mm past the end of the thread",
+    )
 
 
 def test_a_short_stud_leaves_its_nut_no_thread(tmp_path: Path) -> None:

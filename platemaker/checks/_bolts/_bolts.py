@@ -115,7 +115,8 @@ def _bottoming(bolt: Bolt) -> Finding:
     limit, pitch = Limit(row.fail_below, row.unit, row.source, row.caution_below), bolt.thread.pitch
     inputs = [("thread depth", tapped.depth, "mm"), ("bolt in thread", reach, "mm"), ("pitch", pitch, "mm")]
     left, points = (tapped.depth - reach) / pitch, bolt.points_on(owner)
-    return measured(BOTTOMING, title, owner, features, left, limit, points=points, inputs=inputs)
+    note = said("bottoms", over=(reach - tapped.depth, "mm")) if left < 0 else ""
+    return measured(BOTTOMING, title, owner, features, left, limit, points=points, note=note, inputs=inputs)
 
 
 def _held_stud(stack: Stack, bolt: Bolt, owner: str) -> Finding:

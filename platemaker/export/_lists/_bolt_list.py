@@ -10,10 +10,11 @@ from pathlib import Path
 from platemaker.checks import BoltOrder, bolt_orders, torque_rows
 from platemaker.formulas import newton_metres_to_pound_feet
 from platemaker.parts import Stack
+from platemaker.units import LengthUnit, in_project_unit
 
 BOLTS = (
-    "quantity", "thread", "length [mm]", "head", "class", "standard", "washers", "nuts", "length from", "joints",
-    "sets",
+    "quantity", "thread", "length [mm]", "length [in]", "head", "class", "standard", "washers", "nuts", "length from",
+    "joints", "sets",
 )  # fmt: skip
 TORQUES = (
     "joint", "bolts", "thread", "class", "threads and heads", "nut factor low", "nut factor", "nut factor high",
@@ -27,13 +28,20 @@ def bolt_list_text(stack: Stack) -> str:
     """The bolts to buy as CSV, LF line ends: of each joint as many sets as its parts are made. `?` is not settled."""
     rows = [
         (
-            row.quantity, row.thread, "?" if row.length is None else f"{row.length:g}", row.head,
-            row.property_class, row.standard or "?", row.washers, row.nuts, _length_from(row), " ".join(row.joints),
-            " ".join(map(str, row.sets)),
+            row.quantity, row.thread, *_lengths(row), row.head, row.property_class, row.standard or "?", row.washers,
+            row.nuts, _length_from(row), " ".join(row.joints), " ".join(map(str, row.sets)),
         )
         for row in bolt_orders(stack)
     ]  # fmt: skip
     return _csv(BOLTS, rows)
+
+
+def _lengths(row: BoltOrder) -> tuple[str, str]:
+    """In mm and in inches, in which inch screws are sold."""
+    if row.length is None:
+        return "?", "?"
+    factor, _ = in_project_unit("mm", LengthUnit.INCH)
+    return f"{row.length:g}", f"{row.length * factor:.4g}"
 
 
 def _length_from(row: BoltOrder) -> str:
