@@ -181,7 +181,18 @@ def _take(
         owner[section, name] = loaded
 
 
+def _refuse_other_kinds(loaded: ReadFile) -> None:
+    """Sheets and readings are no files of the spec."""
+    for key, what, allowed in (
+        ("measures", "a first-article sheet, no file of the spec", "it in another folder, for `check --as-built`"),
+        ("readings", "readings of a survey, no file of the spec", f"a name that ends in {READINGS}"),
+    ):
+        if isinstance(loaded.data.get(key), list):
+            raise SpecError(what, where=loaded.where((key,)), allowed=allowed)
+
+
 def _only_shared(loaded: ReadFile) -> None:
+    _refuse_other_kinds(loaded)
     for key in loaded.data:
         if key not in SHARED_SECTIONS:
             problem = f"unknown key '{key}'"

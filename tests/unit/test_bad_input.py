@@ -328,6 +328,18 @@ NAMES = [
             "(the other keys stand in project.yaml); did you mean 'parts'?",
         ),
         beside={"more.yaml": "part:\n  x: 1\n"}),
+    Row("a first-article sheet beside the spec",
+        (
+            "lid_first_article.yaml:2: measures: a first-article sheet, no file of the spec; allowed: it in another "
+            "folder, for `check --as-built`",
+        ),
+        beside={"lid_first_article.yaml": "part: lid\nmeasures:\n- {id: thickness, reads: 12.01}\n"}),
+    Row("readings without their ending",
+        (
+            "rim.yaml:2: readings: readings of a survey, no file of the spec; allowed: a name that ends in "
+            ".readings.yaml",
+        ),
+        beside={"rim.yaml": "survey: rim\nreadings:\n- {outside: [a, b], reads: 90}\n"}),
 ]  # fmt: skip
 
 FILES = [

@@ -254,3 +254,9 @@ def test_corners_of_rectangles_have_their_radius() -> None:
     plenum = ports.part("plenum_plate")
     ids = by_id(first_article(plenum, about_of(ports, plenum, None, [])))
     assert "cut.pocket.radius" not in ids
+
+
+def test_a_turned_boss_has_a_length_and_an_outside_diameter() -> None:
+    found = by_id(first_article(sample.turned_boss(), ABOUT))
+    assert found["thickness"].what == "length"
+    assert found["outline.left.x"].what.startswith("left side of the outside diameter: X from")

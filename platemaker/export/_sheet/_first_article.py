@@ -34,6 +34,7 @@ from platemaker.parts import (
     THICKNESS,
     Hole,
     Joint,
+    Kind,
     Part,
     Profile,
     RailRow,
@@ -217,7 +218,7 @@ def _blank(flat: Part, whole: Part, shop: _Shop) -> Iterator[Measure]:
             what = f"thickness at corner T{spot.name}, from the lower left counter-clockwise"
             yield shop.length(corner_id(flat.planed, spot.name), what, spot.thickness)
     else:
-        yield shop.length(THICKNESS, "thickness", z)
+        yield shop.length(THICKNESS, "length" if whole.kind is Kind.BOSS else "thickness", z)
     circle = flat.stock.plan.outer.as_circle()
     if circle is not None:
         yield shop.fitted(DIAMETER, "outside diameter", 2 * circle.radius, outside_zone(whole))
@@ -268,7 +269,8 @@ def _start(datum: DatumHole, tags: Mapping[str, str]) -> str:
 
 
 def _outline(part: Part, datum: DatumHole, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
-    words = {"x": "left side of the outline: X", "y": "lower side of the outline: Y"}
+    what = "outline" if part.stock.plan.outer.as_circle() is None else "outside diameter"
+    words = {"x": f"left side of the {what}: X", "y": f"lower side of the {what}: Y"}
     for id_, nominal in outline_place(part, datum.at).items():
         yield shop.spot(id_, f"{words[size_word(id_)]} {_start(datum, tags)}", nominal)
 
