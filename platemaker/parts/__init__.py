@@ -18,6 +18,7 @@ from platemaker.parts._flat import (
 from platemaker.parts._hole_making import HeadSeat, head_seat, usual_class, usual_head
 from platemaker.parts._lead_in import LEAD_IN_ANGLE, LeadIn, lead_ins_of
 from platemaker.parts._marks import tightening_sequence
+from platemaker.parts._over import foot_of
 from platemaker.parts._planed import Spot, corners_of, ends_of, farthest, top_of
 from platemaker.parts._records._belt import Belt, Fitted, Pulley, Setting
 from platemaker.parts._records._cuts import (
@@ -233,6 +234,7 @@ __all__ = [
     "figures_of",
     "flat_pattern",
     "flat_point",
+    "foot_of",
     "head_seat",
     "held_to",
     "hole_id",

@@ -37,7 +37,7 @@ def bracket_frames(draft: Draft, parts: Sequence[Part], frames: Mapping[str, Fra
     return found
 
 
-def _foot(part: Part) -> Hole | None:
+def foot_of(part: Part) -> Hole | None:
     """The hole that gives a bracket its place: the first of its first leg that lies over another part's."""
     stock = part.strip
     if stock is None:
@@ -48,11 +48,11 @@ def _foot(part: Part) -> Hole | None:
 def _refuse_circle(part: Part, parts: Mapping[str, Part], draft: Draft) -> None:
     """Raise SpecError for a bracket whose place would follow from its own."""
     way, at = [part.name], part
-    while (foot := _foot(at)) is not None and foot.over is not None:
+    while (foot := foot_of(at)) is not None and foot.over is not None:
         at = parts[foot.over[0]]
         if at.name == part.name:
             problem = f"the place of {part.name} follows from its own: {' over '.join([*way, part.name])}"
-            own = _foot(part)
+            own = foot_of(part)
             where = draft.spec.where("parts", part.name, "holes", own.name if own else "", "over")
             raise SpecError(problem, where=where, allowed="a first leg over a part that has a place of its own")
         if at.name in way:
@@ -65,7 +65,7 @@ def _place(part: Part, draft: Draft, parts: Mapping[str, Part], frames: Mapping[
     stock, model = part.strip, draft.spec.model.parts[part.name]
     if stock is None or not isinstance(model, Bracket) or part.name in frames:
         return None
-    foot = _foot(part)
+    foot = foot_of(part)
     if foot is None or foot.over is None or foot.over[0] not in frames:
         return None
     under = parts[foot.over[0]].cut(foot.over[1])

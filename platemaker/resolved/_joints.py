@@ -55,7 +55,8 @@ class JointSide(Record):
 class ResolvedJoint(Record):
     """A joint with its sides, the lower one first, and the names of its gasket and its shim.
 
-    `frame` lies on the face of the first part with a place that carries the joint, Z up through it; None without one.
+    `frame` lies on the face of the lower part that carries the joint, or of the upper where only that is made and has a
+    place, Z up through it; None without one.
     `carrier` is that part's side.
     """
 
@@ -108,7 +109,8 @@ def _resolved(stack: Stack, joint: Joint) -> ResolvedJoint:
         sides.append(JointSide(joint, face, part, mounting, _plane(stack, face, part, mounting)))
     carrying = [(part, one) for part in stack.parts for one in part.mountings if one.joint == joint.name]
     sheets = tuple(part.name for part, _ in carrying if part.is_gasket_or_shim)
-    for part, mounting in carrying:
+    # The lower part's face before the upper's, whichever is listed first: loads have their levers about it.
+    for part, mounting in sorted(carrying, key=lambda one: one[1].side is not Side.ABOVE):
         if part.places and not part.is_gasket_or_shim:
             frame, carrier = part.joint_frame(mounting).placed(part.places[0]), mounting.side
             break

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, measured, not_checked
-from platemaker.parts import Hole, Part, Stack
+from platemaker.parts import Hole, Part, Stack, foot_of
 from platemaker.resolved import resolved_stack
 from platemaker.space import Frame
 
@@ -47,7 +47,7 @@ def _misfit(part: Part, thickness: float, d: float, hole: Hole, owner: Part, und
     off = (at[0] - end[0], at[1] - end[1], at[2] - end[2])
     gap = off[0] * way[0] + off[1] * way[1] + off[2] * way[2]
     aside = math.sqrt(max(0.0, sum(c * c for c in off) - gap * gap))
-    if max(aside, abs(gap)) < 1e-9 and hole is _foot(part):
+    if max(aside, abs(gap)) < 1e-9 and hole is foot_of(part):
         return
     features, points = (hole.name, f"{owner.name} {under.name}"), [end, at]
     room = Limit((hole.diameter - d) / 2, "mm", "the hole's clearance round its bolt", sense=Sense.AT_MOST)
@@ -62,7 +62,3 @@ def _misfit(part: Part, thickness: float, d: float, hole: Hole, owner: Part, und
     lean = math.degrees(2.0 * math.asin(min(1.0, math.dist(hole.direction, way) / 2)))
     title = "bracket: angle between the faces"
     yield measured(LOOP_ANGLE, title, part.name, features, lean, LARGEST_ANGLE, points=points)
-
-
-def _foot(part: Part) -> Hole | None:
-    return next((hole for hole in part.holes if hole.over), None)
