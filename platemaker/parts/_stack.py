@@ -63,20 +63,23 @@ def place_all(
 ) -> tuple[tuple[Part, ...], tuple[Body, ...]]:
     """Parts and bodies with their places, as far as places, joints, rows of bosses and shared holes state.
 
-    Where these give the first body none, it carries the stack: the face of its first joint lies on Z = 0.
+    Where no other body gives the first body a place, it carries the stack: the face of its first joint lies on Z = 0.
     """
-    frames = _given(draft, bodies)
+    frames, datum = _given(draft, bodies), ""
     faces = _face_frames(draft, parts, bodies)
+    if bodies and bodies[0].name not in frames:
+        first = bodies[0].name
+        # Only bodies tell where another stands: a part's own place may be wrong, which its joints must show.
+        held = {body.name: body.place for body in bodies if body.place is not None}
+        _spread(draft.joints, faces, held)
+        if first not in held:
+            datum = next((joint for owner, joint in faces if owner == first), "")
+        frames[first] = held.get(first) or Frame((0.0, 0.0, -faces[first, datum].origin[2] if datum else 0.0))
     _spread(draft.joints, faces, frames)
-    first = bodies[0].name if bodies and bodies[0].name not in frames else ""
-    datum = next((joint for owner, joint in faces if owner == first), "")
-    if first:
-        frames[first] = Frame((0.0, 0.0, -faces[first, datum].origin[2] if datum else 0.0))
-        _spread(draft.joints, faces, frames)
     frames.update(rail_frames(draft, rows, frames))
     frames.update(bracket_frames(draft, parts, frames))
     placed_bodies = tuple(
-        replace(body, place=frames.get(body.name), datum=datum if body.name == first else "") for body in bodies
+        replace(body, place=frames.get(body.name), datum="" if number else datum) for number, body in enumerate(bodies)
     )
     return tuple(replace(part, places=_places(part, draft, frames, faces)) for part in parts), placed_bodies
 
