@@ -6,6 +6,7 @@ the build makes, and meets the same fault; but not where the kernel crashed, as 
 
 from __future__ import annotations
 
+import gc
 import os
 import pickle
 import shutil
@@ -151,6 +152,7 @@ def _started(folder: Path) -> subprocess.Popen[str]:
 def main(shared: str) -> None:
     """Load the kernel, make what is asked for, say the key of each, and stay until nothing more is wanted of it."""
     folder = Path(shared)
+    gc.set_threshold(200_000, 20, 100)  # nearly all that is made lives to the end
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C reaches every process of a terminal; the first one answers it
     answers = os.dup(1)
     os.dup2(2, 1)  # whatever the kernel prints
@@ -168,6 +170,7 @@ def _work(folder: Path, say: Callable[[str], object]) -> None:
     from platemaker.solids import load_kernel  # noqa: PLC0415
 
     load_kernel()
+    gc.freeze()  # the kernel's own names are a third of a million, and no garbage
     if not sys.stdin.readline():
         return
     order: SolidOrder = pickle.loads((folder / ORDER).read_bytes())  # noqa: S301 - the build's own, in a folder of its own

@@ -15,7 +15,7 @@ Solid: TypeAlias = Any
 def kernel() -> Any:
     """The kernel's module. Its functions that show solids on a screen work only where it was loaded before."""
     # A quarter of its time to load is a drawing library that it wants to be there and that nothing here draws with.
-    with in_name_only("vtk"), in_name_only("vtkmodules"):
+    with in_name_only("vtk", "vtkmodules"):
         import cadquery  # noqa: PLC0415 - takes a second, which commands that make no solid must not pay
 
     return cadquery
@@ -31,8 +31,9 @@ def mesh_library() -> Any:
 
 
 def load_kernel() -> None:
-    """Load all that the first solid would load."""
-    kernel()
+    """Load all that the first solid would load, for a process that makes solids and STEP files and nothing else."""
+    with in_name_only("ezdxf", "nlopt", "casadi"):  # for its functions that write DXF and solve sketches
+        kernel()
     mesh_library()
 
 

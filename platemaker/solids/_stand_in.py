@@ -12,28 +12,25 @@ from typing import cast
 
 
 @contextmanager
-def without(package: str) -> Iterator[None]:
-    """For as long as the block lasts, a package that is not loaded yet is as if it were not installed."""
-    if package in sys.modules:
-        yield
-        return
-    sys.modules[package] = cast("ModuleType", None)  # which the types do not know: it makes an import fail
+def without(*packages: str) -> Iterator[None]:
+    """For as long as the block lasts, packages that are not loaded yet are as if they were not installed."""
+    spared = [package for package in packages if package not in sys.modules]
+    for package in spared:
+        sys.modules[package] = cast("ModuleType", None)  # which the types do not know: it makes an import fail
     try:
         yield
     finally:
-        del sys.modules[package]
+        for package in spared:
+            del sys.modules[package]
 
 
 @contextmanager
-def in_name_only(package: str) -> Iterator[None]:
-    """For as long as the block lasts, every module of a package that is not loaded yet, and every name in it, is there.
+def in_name_only(*packages: str) -> Iterator[None]:
+    """For as long as the block lasts, all modules of packages that are not loaded yet, and all names in them, exist.
 
-    The names mean nothing: they do for what an import only mentions. Afterwards the package can be loaded as usual.
+    The names mean nothing: they do for what an import only mentions. Afterwards the packages can be loaded as usual.
     """
-    if package in sys.modules:
-        yield
-        return
-    names = _Names(package)
+    names = _Names([package for package in packages if package not in sys.modules])
     sys.meta_path.insert(0, names)
     try:
         yield
@@ -43,14 +40,23 @@ def in_name_only(package: str) -> Iterator[None]:
             del sys.modules[name]
 
 
-class _Names(MetaPathFinder, Loader):
-    """Finds, for a package and for whatever is imported below it, an empty module that has every name."""
+class _Named(type):
+    """A name that has every name, but those that Python itself asks for."""
 
-    def __init__(self, package: str) -> None:
-        self._package = package
+    def __getattr__(cls, name: str) -> object:
+        if name.startswith("__"):
+            raise AttributeError(name)
+        return _Named(name, (), {})
+
+
+class _Names(MetaPathFinder, Loader):
+    """Finds, for packages and for whatever is imported below them, an empty module that has every name."""
+
+    def __init__(self, packages: Sequence[str]) -> None:
+        self._packages = packages
 
     def covers(self, module: str) -> bool:
-        return module == self._package or module.startswith(f"{self._package}.")
+        return any(module == package or module.startswith(f"{package}.") for package in self._packages)
 
     def find_spec(
         self, fullname: str, path: Sequence[str] | None = None, target: ModuleType | None = None
@@ -58,4 +64,4 @@ class _Names(MetaPathFinder, Loader):
         return ModuleSpec(fullname, self, is_package=True) if self.covers(fullname) else None
 
     def exec_module(self, module: ModuleType) -> None:
-        vars(module)["__getattr__"] = lambda name: type(name, (), {})
+        vars(module)["__getattr__"] = lambda name: _Named(name, (), {})

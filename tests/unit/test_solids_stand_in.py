@@ -14,9 +14,20 @@ def test_a_package_in_name_only_has_every_module_and_every_name():
         below = importlib.import_module("not_installed.deep.below")
         assert isinstance(package.Anything, type)
         assert list[below.Another]
+        assert package.units.MM.anything is not None
+        assert not hasattr(package.units, "__origin__"), "what Python itself asks for is not there"
     assert not [name for name in sys.modules if name.startswith("not_installed")]
     with pytest.raises(ModuleNotFoundError):
         importlib.import_module("not_installed")
+
+
+def test_several_packages_can_be_spared_at_once():
+    sys.modules.pop("colorsys", None)
+    with in_name_only("not_installed", "nor_this"), without("colorsys", "json"):
+        assert importlib.import_module("nor_this").deep.below is not None
+        assert importlib.import_module("json").loads("[1]") == [1], "it was loaded before"
+        with pytest.raises(ModuleNotFoundError):
+            importlib.import_module("colorsys")
 
 
 def test_without_a_package_its_import_fails_though_it_is_installed():
