@@ -7,7 +7,7 @@ from platemaker.solids._imported_body import ImportedBody, ImportedFace
 from platemaker.solids._keep import solid_from_bytes, solid_to_bytes
 from platemaker.solids._kernel import Solid, kernel, load_kernel
 from platemaker.solids._measure import bounds_of, location_of, placed
-from platemaker.solids._mesh import triangles_of
+from platemaker.solids._mesh import Mesh, mesh_of
 from platemaker.solids._proof import prove
 from platemaker.solids._records import Imported, SolidProof
 from platemaker.solids._space_figures import figure_solid
@@ -21,6 +21,7 @@ __all__ = [
     "Imported",
     "ImportedBody",
     "ImportedFace",
+    "Mesh",
     "Solid",
     "SolidProof",
     "bounds_of",
@@ -31,6 +32,7 @@ __all__ = [
     "load_kernel",
     "load_step",
     "location_of",
+    "mesh_of",
     "placed",
     "prove",
     "round_faces",
@@ -39,6 +41,5 @@ __all__ = [
     "solid_of",
     "solid_to_bytes",
     "tools_of",
-    "triangles_of",
     "volume_of",
 ]

@@ -1,19 +1,50 @@
-"""A solid's triangles, with a stated chord error."""
+"""A solid's triangles, with a stated chord error; whether they close, and what they hold."""
 
 from __future__ import annotations
 
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from platemaker.records import Record
 from platemaker.solids._kernel import Solid
 from platemaker.solids._records import Vec3
 
 CHORD, TURN = 0.02, 0.3
 """The mesh's largest chord error, mm, and largest turn between neighbouring facets, radians."""
+SAME = 1e-8
+"""Corners of neighbouring faces that lie nearer to each other, mm, are one: the kernel gives both the same numbers."""
+
+Numbers: TypeAlias = NDArray[np.float64]
+Counts: TypeAlias = NDArray[np.int64]
 
 
-def triangles_of(solid: Solid, chord: float = CHORD) -> tuple[list[Vec3], list[tuple[int, int, int]]]:
-    """Corners and triangles of the solid's faces, each face with corners of its own; the solid is left as it was.
+class Mesh(Record, eq=False):
+    """Corners, mm, a row each, and triangles as rows of three numbers of corners; each face has corners of its own."""
 
-    `chord` is the largest chord error, mm.
-    """
+    corners: Numbers
+    triangles: Counts
+
+    @property
+    def volume(self) -> float:
+        """What triangles that close hold, mm3: the sum of the tetrahedra that they make with the middle."""
+        a, b, c = np.moveaxis((self.corners - self.corners.mean(axis=0))[self.triangles], 1, 0)
+        return float(np.einsum("ij,ij->", a, np.cross(b, c))) / 6.0
+
+    @property
+    def closes(self) -> bool:
+        """Whether every edge belongs to two triangles. One with two corners in one place, on a cone's tip, is none."""
+        places = np.unique(np.rint(self.corners / SAME).astype(np.int64), axis=0, return_inverse=True)[1].ravel()
+        a, b, c = places[self.triangles].T
+        real = (a != b) & (b != c) & (c != a)
+        ends = np.sort(np.concatenate([np.stack(pair)[:, real] for pair in ((a, b), (b, c), (c, a))], axis=1), axis=0)
+        _, count = np.unique(ends[0] * len(self.corners) + ends[1], return_counts=True)
+        return bool(np.any(real) and np.all(count == 2))
+
+
+def mesh_of(solid: Solid, chord: float = CHORD) -> Mesh:
+    """The mesh of a solid's faces; the solid is left as it was. `chord` is the largest chord error, mm."""
     from OCP.BRepMesh import BRepMesh_IncrementalMesh  # noqa: PLC0415 - part of the kernel
     from OCP.BRepTools import BRepTools  # noqa: PLC0415
     from OCP.IMeshTools import IMeshTools_MeshAlgoType, IMeshTools_Parameters  # noqa: PLC0415
@@ -28,7 +59,7 @@ def triangles_of(solid: Solid, chord: float = CHORD) -> tuple[list[Vec3], list[t
     for face in solid.Faces():
         _add_face(face, corners, triangles)
     BRepTools.Clean_s(solid.wrapped)
-    return corners, triangles
+    return Mesh(np.array(corners).reshape(-1, 3), np.array(triangles, dtype=np.int64).reshape(-1, 3))
 
 
 def _add_face(face: Solid, corners: list[Vec3], triangles: list[tuple[int, int, int]]) -> None:

@@ -10,9 +10,9 @@ from platemaker.records import replace
 from platemaker.resolved import Predicted, predicted_volume, resolved
 from platemaker.solids._build import chips_of, solid_of
 from platemaker.solids._faces import SAME_PLACE
-from platemaker.solids._kernel import Solid, mesh_library
+from platemaker.solids._kernel import Solid
 from platemaker.solids._measure import bounds_of
-from platemaker.solids._mesh import CHORD, triangles_of
+from platemaker.solids._mesh import CHORD, mesh_of
 from platemaker.solids._records import SolidProof
 from platemaker.solids._volume import volume_of
 from platemaker.space import Box3
@@ -122,13 +122,11 @@ def _first_cuts(part: Part, count: int) -> Part:
 
 def _mesh(part: Part, solid: Solid) -> tuple[float, float]:
     """The mesh's volume and how far it may lie from the solid's, mm3; raises ProofError when it is not watertight."""
-    corners, triangles = triangles_of(solid)
-    mesh = mesh_library().Trimesh(corners, triangles, process=True)
-    # The mesher ends a cone in a triangle with two corners on the tip: no area, no hole.
-    mesh.update_faces([len(set(corners)) == 3 for corners in mesh.faces.tolist()])
-    if not mesh.is_watertight:
+    mesh = mesh_of(solid)
+    if not mesh.closes:
         message = f"part '{part.name}': its mesh is not watertight"
         raise ProofError(message)
+    volume = mesh.volume
     curved = sum(face.Area() for face in solid.Faces() if face.geomType() != "PLANE")
     # The second term is the rounding of a sum over triangles.
-    return float(mesh.volume), CHORD * float(curved) + 1e-9 * abs(float(mesh.volume))
+    return volume, CHORD * float(curved) + 1e-9 * abs(volume)

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from array import array
-from itertools import chain
 
 from platemaker.records import Record
-from platemaker.solids import Solid, triangles_of
+from platemaker.solids import Solid, mesh_of
 
 CHORD = 0.1
 """Largest chord error of a skin, mm: what an eye sees on a screen."""
@@ -21,8 +20,11 @@ class Skin(Record):
     @classmethod
     def of(cls, solid: Solid) -> Skin:
         """The skin of a solid in its own frame."""
-        corners, triangles = triangles_of(solid, CHORD)
-        return cls(array("f", chain.from_iterable(corners)), array("I", chain.from_iterable(triangles)))
+        mesh = mesh_of(solid, CHORD)
+        corners, triangles = array("f"), array("I")
+        corners.frombytes(mesh.corners.astype(corners.typecode).tobytes())
+        triangles.frombytes(mesh.triangles.astype(triangles.typecode).tobytes())
+        return cls(corners, triangles)
 
     def to_bytes(self) -> bytes:
         """The skin in bytes, for this machine alone."""
