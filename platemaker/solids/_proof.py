@@ -47,13 +47,13 @@ def prove(part: Part, solid: Solid, predict: Predict = predicted_volume) -> Soli
 
 def _prove(part: Part, solid: Solid, predict: Predict) -> SolidProof:
     expected = predict(part)
-    fault = _fault(solid, expected)
+    volume, fault = _measured(solid, expected)
     if fault and expected and (chips := chips_of(part)):
         expected = replace(expected, volume=expected.volume - chips)
-        fault = _fault(solid, expected)
+        volume, fault = _measured(solid, expected)
     if fault:
         raise ProofError(_blame(part, predict, fault))
-    volume, box = volume_of(solid), bounds_of(solid)
+    box = bounds_of(solid)
     if not _fills(box, part):
         message = f"part '{part.name}': the solid's box is {box} mm, its blank's {part.stock.box} mm"
         raise ProofError(message)
@@ -68,17 +68,17 @@ def _prove(part: Part, solid: Solid, predict: Predict) -> SolidProof:
     return SolidProof(part.name, volume, due, error, len(solid.Faces()), mesh_volume, bound, box)
 
 
-def _fault(solid: Solid, expected: Predicted | None) -> str | None:
-    """What is wrong with a solid, or None."""
+def _measured(solid: Solid, expected: Predicted | None) -> tuple[float, str]:
+    """The volume of a solid, mm3, and what is wrong with it: empty where nothing is."""
     pieces = len(solid.Solids())
     if pieces != 1:
-        return f"the solid is {'nothing' if pieces == 0 else f'{pieces} pieces'} instead of one"
+        return 0.0, f"the solid is {'nothing' if pieces == 0 else f'{pieces} pieces'} instead of one"
     if not solid.isValid():
-        return "the kernel calls its solid invalid"
+        return 0.0, "the kernel calls its solid invalid"
     volume = volume_of(solid)
     if expected is not None and abs(volume - expected.volume) > AGREES * expected.volume + expected.error:
-        return f"the solid holds {volume:.6f} mm3, plane geometry says {expected.volume:.6f} mm3"
-    return None
+        return volume, f"the solid holds {volume:.6f} mm3, plane geometry says {expected.volume:.6f} mm3"
+    return volume, ""
 
 
 def _fills(box: Box3, part: Part) -> bool:
@@ -92,12 +92,12 @@ def _fills(box: Box3, part: Part) -> bool:
 
 def _blame(part: Part, predict: Predict, fault: str) -> str:
     """The message that names the first cut with which the solid goes wrong."""
-    if _wrong(part, predict) is None:
+    if not _wrong(part, predict):
         return f"part '{part.name}': {fault}"
     good, bad = -1, len(part.cuts)
     while bad - good > 1:
         middle = (good + bad) // 2
-        if _wrong(_first_cuts(part, middle), predict) is None:
+        if not _wrong(_first_cuts(part, middle), predict):
             good = middle
         else:
             bad = middle
@@ -112,8 +112,8 @@ def _names(part: Part, count: int) -> str:
     return f"cut '{cut.name}'" + (f" ({cut.key})" if cut.key else "")
 
 
-def _wrong(part: Part, predict: Predict) -> str | None:
-    return _fault(solid_of(part), predict(part))
+def _wrong(part: Part, predict: Predict) -> str:
+    return _measured(solid_of(part), predict(part))[1]
 
 
 def _first_cuts(part: Part, count: int) -> Part:

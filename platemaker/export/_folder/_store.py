@@ -61,7 +61,10 @@ class Store(Record):
         return pieces
 
     def put(self, key: str, pieces: Mapping[str, bytes]) -> None:
-        """Keep `pieces` for `key`: written beside its place, put on disk, then named. What is too large is not kept."""
+        """Keep `pieces` for `key`: written beside its place, then named. What is too large is not kept.
+
+        What a failing machine leaves of it bears no signature that holds, and counts as missing.
+        """
         path = self._path(key)
         if self._secret is None or sum(map(len, pieces.values())) > LARGEST_ENTRY // 2:
             return
@@ -78,7 +81,7 @@ class Store(Record):
             if not path.is_symlink() and not path.exists():
                 self.folder.mkdir(parents=True, exist_ok=True, mode=0o700)
                 with (
-                    _written_beside(path, secrets.token_bytes(KEY_BYTES)) as whole,
+                    _written_beside(path, secrets.token_bytes(KEY_BYTES), on_disk=True) as whole,
                     contextlib.suppress(FileExistsError),
                 ):
                     path.hardlink_to(whole)  # unless another build was first
@@ -108,15 +111,16 @@ class Store(Record):
 
 
 @contextlib.contextmanager
-def _written_beside(path: Path, data: bytes) -> Iterator[Path]:
-    """A file beside `path` that holds `data`, on disk; gone at the end unless it was renamed. Raises OSError."""
+def _written_beside(path: Path, data: bytes, *, on_disk: bool = False) -> Iterator[Path]:
+    """A file beside `path` that holds `data`; gone at the end unless it was renamed. Raises OSError."""
     handle, name = tempfile.mkstemp(prefix=".new-", dir=path.parent)
     whole = Path(name)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
+            if on_disk:
+                file.flush()
+                os.fsync(file.fileno())
         yield whole
     finally:
         whole.unlink(missing_ok=True)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import cache, partial
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 from platemaker.catalog import (
     Family,
@@ -61,6 +63,7 @@ from platemaker.parts import (
 )
 from platemaker.plane import Arc, Loop
 from platemaker.records import Record, replace
+from platemaker.remembered import remembered
 from platemaker.resolved import resolved
 from platemaker.views import hole_tags
 
@@ -385,8 +388,6 @@ def fits_of(
 
 def write_first_article(part: Part, about: About, measures: list[Measure], path: Path) -> None:
     """Write the sheet's twin: YAML with `reads: null` for each reading, lengths in mm, angles in degrees."""
-    import yaml  # noqa: PLC0415 - only when files are written
-
     datum = datum_of(resolved(part).flat)
     record = {
         "part": part.name,
@@ -400,20 +401,32 @@ def write_first_article(part: Part, about: About, measures: list[Measure], path:
         "# First piece: fill in what each measure reads: mm, degrees of an angle, true or false for a gauge. "
         "Deviations are lower, upper.\n"
     )
+    # A line each, so that a reading is typed where it is read.
+    lines = [[f"{key}: {_in_row(held)}" for key, held in _row(one).items()] for one in measures if not one.computed]
+    rows = [f"- {{{', '.join(line)}}}\n" for line in lines]
+    text = "".join([head, _dump(record, flow=None), "measures:\n", *rows])
+    path.write_text(text, encoding="utf-8", newline="\n")
+
+
+@cache
+def _dumper() -> Any:
+    import yaml  # noqa: PLC0415 - only when files are written
 
     class Dumper(yaml.SafeDumper):
         """Puts text in quotes that YAML 1.2 would read as a number."""
 
     Dumper.add_implicit_resolver("tag:yaml.org,2002:float", NUMBER, list("+-.0123456789"))
+    return partial(yaml.dump, Dumper=Dumper, sort_keys=False, allow_unicode=True, width=1000)
 
-    def dump(data: object, *, flow: bool | None) -> str:
-        text = yaml.dump(data, None, Dumper, sort_keys=False, allow_unicode=True, width=1000, default_flow_style=flow)
-        return str(text)
 
-    # A line each, so that a reading is typed where it is read.
-    rows = [f"- {dump(_row(one), flow=True)}" for one in measures if not one.computed]
-    text = "".join([head, dump(record, flow=None), "measures:\n", *rows])
-    path.write_text(text, encoding="utf-8", newline="\n")
+def _dump(data: object, *, flow: bool | None) -> str:
+    return str(_dumper()(data, default_flow_style=flow))
+
+
+@remembered(1024)
+def _in_row(held: object) -> str:
+    """A value as a row has it; most stand in many."""
+    return _dump([held], flow=True).removeprefix("[").removesuffix("]\n")
 
 
 def _row(one: Measure) -> dict[str, object]:
