@@ -7,7 +7,7 @@ from platemaker.solids._imported_body import ImportedBody, ImportedFace
 from platemaker.solids._keep import solid_from_bytes, solid_to_bytes
 from platemaker.solids._kernel import Solid, kernel, load_kernel
 from platemaker.solids._measure import bounds_of, location_of, placed
-from platemaker.solids._mesh import Mesh, mesh_of
+from platemaker.solids._mesh import Facets, facets_of
 from platemaker.solids._proof import prove
 from platemaker.solids._records import Imported, SolidProof
 from platemaker.solids._space_figures import figure_solid
@@ -18,21 +18,21 @@ from platemaker.solids._volume import volume_of
 __all__ = [
     "SAME_PLACE",
     "CylinderFace",
+    "Facets",
     "Imported",
     "ImportedBody",
     "ImportedFace",
-    "Mesh",
     "Solid",
     "SolidProof",
     "bounds_of",
     "cylinders_of",
     "envelope_solid",
+    "facets_of",
     "figure_solid",
     "kernel",
     "load_kernel",
     "load_step",
     "location_of",
-    "mesh_of",
     "placed",
     "prove",
     "round_faces",

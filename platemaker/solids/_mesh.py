@@ -20,7 +20,7 @@ Numbers: TypeAlias = NDArray[np.float64]
 Counts: TypeAlias = NDArray[np.int64]
 
 
-class Mesh(Record, eq=False):
+class Facets(Record, eq=False):
     """Corners, mm, a row each, and triangles as rows of three numbers of corners; each face has corners of its own."""
 
     corners: Numbers
@@ -43,7 +43,7 @@ class Mesh(Record, eq=False):
         return bool(np.any(real) and np.all(count == 2))
 
 
-def mesh_of(solid: Solid, chord: float = CHORD) -> Mesh:
+def facets_of(solid: Solid, chord: float = CHORD) -> Facets:
     """The mesh of a solid's faces; the solid is left as it was. `chord` is the largest chord error, mm."""
     from OCP.BRepMesh import BRepMesh_IncrementalMesh  # noqa: PLC0415 - part of the kernel
     from OCP.BRepTools import BRepTools  # noqa: PLC0415
@@ -59,7 +59,7 @@ def mesh_of(solid: Solid, chord: float = CHORD) -> Mesh:
     for face in solid.Faces():
         _add_face(face, corners, triangles)
     BRepTools.Clean_s(solid.wrapped)
-    return Mesh(np.array(corners).reshape(-1, 3), np.array(triangles, dtype=np.int64).reshape(-1, 3))
+    return Facets(np.array(corners).reshape(-1, 3), np.array(triangles, dtype=np.int64).reshape(-1, 3))
 
 
 def _add_face(face: Solid, corners: list[Vec3], triangles: list[tuple[int, int, int]]) -> None:

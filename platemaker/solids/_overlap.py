@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from platemaker.errors import GeometryError
 from platemaker.records import Record
 from platemaker.solids._kernel import Solid, kernel_faults
-from platemaker.solids._mesh import mesh_of
+from platemaker.solids._mesh import facets_of
 from platemaker.solids._records import Vec3
 
 Numbers = NDArray[np.float64]
@@ -41,7 +41,7 @@ class Lump(Record, eq=False):
     @cached_property
     def corners(self) -> Numbers:
         """Those corners of the mesh that lie on its convex hull."""
-        found = mesh_of(self.shape).corners
+        found = facets_of(self.shape).corners
         hull = _hull(found)
         return found if hull is None else found[hull.vertices]
 

@@ -12,7 +12,7 @@ from platemaker.solids._build import chips_of, solid_of
 from platemaker.solids._faces import SAME_PLACE
 from platemaker.solids._kernel import Solid
 from platemaker.solids._measure import bounds_of
-from platemaker.solids._mesh import CHORD, mesh_of
+from platemaker.solids._mesh import CHORD, facets_of
 from platemaker.solids._records import SolidProof
 from platemaker.solids._volume import volume_of
 from platemaker.space import Box3
@@ -122,7 +122,7 @@ def _first_cuts(part: Part, count: int) -> Part:
 
 def _mesh(part: Part, solid: Solid) -> tuple[float, float]:
     """The mesh's volume and how far it may lie from the solid's, mm3; raises ProofError when it is not watertight."""
-    mesh = mesh_of(solid)
+    mesh = facets_of(solid)
     if not mesh.closes:
         message = f"part '{part.name}': its mesh is not watertight"
         raise ProofError(message)

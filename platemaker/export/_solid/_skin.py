@@ -5,7 +5,7 @@ from __future__ import annotations
 from array import array
 
 from platemaker.records import Record
-from platemaker.solids import Solid, mesh_of
+from platemaker.solids import Solid, facets_of
 
 CHORD = 0.1
 """Largest chord error of a skin, mm: what an eye sees on a screen."""
@@ -20,7 +20,7 @@ class Skin(Record):
     @classmethod
     def of(cls, solid: Solid) -> Skin:
         """The skin of a solid in its own frame."""
-        mesh = mesh_of(solid, CHORD)
+        mesh = facets_of(solid, CHORD)
         corners, triangles = array("f"), array("I")
         corners.frombytes(mesh.corners.astype(corners.typecode).tobytes())
         triangles.frombytes(mesh.triangles.astype(triangles.typecode).tobytes())
