@@ -47,7 +47,7 @@ def build(
         if fresh:
             solids.start()  # the store gives nothing: the kernel loads there while the rooms load here
         from platemaker.project import load  # noqa: PLC0415 - help must not load the rooms
-        from platemaker.report import render_items, render_json  # noqa: PLC0415
+        from platemaker.report import draft_json, render_items  # noqa: PLC0415
 
         def progress(part: str, number: int, total: int) -> None:
             console.note(f"[{number}/{total}] {part}")
@@ -72,11 +72,8 @@ def build(
             console.note(f"{name} was changed since it was written: kept in {result.folder}.kept")
         if as_json:
             about, fields = (done.stack, done.findings, done.meta(result.volumes)), done.fields
-            stated = render_json(
-                *about, chambers=done.chambers, films=fields.films, flow=fields.flow, files=result.files,
-                cures=done.cures,
-            )  # fmt: skip
-            console.answer(stated)
+            stated = draft_json(*about, chambers=done.chambers, films=fields.films, flow=fields.flow, cures=done.cures)
+            console.answer(stated(result.files))
         else:
             console.answer(render_items(done.items, done.findings, done.stack.unit, colour=console.colour))
             console.answer(f"{len(result.files)} files and their manifest in {result.folder}")

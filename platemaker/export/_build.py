@@ -31,6 +31,8 @@ from platemaker.export._solid_files import (
     STACK,
     Pieces,
     anything_placed,
+    bodies_key,
+    body_skins,
     solid_files,
     solid_key,
     stack_files,
@@ -82,6 +84,8 @@ DXF, PAPER = json.Decoder(DxfReading), json.Decoder(PaperReading)
 
 Before = Callable[[OutputFolder], None]
 """Writes files that need no solid, before the first solid is wanted, aside: `Extra` joins them."""
+Meanwhile = Callable[[BuildResult], None]
+"""Prepares what needs every part but not the whole stack, while that is made elsewhere."""
 Extra = Callable[[OutputFolder, BuildResult], None]
 """Adds files of its own, each under `folder.path(...)`, before the folder is swapped in."""
 
@@ -94,6 +98,7 @@ def build(
     only: Collection[str] | None = None,
     progress: Progress | None = None,
     before: Before | None = None,
+    meanwhile: Meanwhile | None = None,
     extra: Extra | None = None,
     store: Store | None = None,
     beside: SolidProcess | None = None,
@@ -126,17 +131,20 @@ def build(
                 progress(part.name, number, len(wanted))
             changed = tuple((f"since {since}", words) for words in (changes or {}).get(part.name, ()))
             done.append(make.part(part, *flat, findings, changed))
-        whole = make.stack(done) if only is None and anything_placed(stack) else {}
+        whole = only is None and anything_placed(stack)
         result = BuildResult(
             folder.target,
             tuple(one.built for one in done),
-            STACK.decode(whole[READING]) if whole else None,
+            None,
             folder.made,
             {one.built.part: Skin.from_bytes(one.pieces[SKIN]) for one in done},
-            {name.removeprefix(SKIN): Skin.from_bytes(data) for name, data in whole.items() if name.startswith(SKIN)},
+            {name: Skin.from_bytes(data) for name, data in make.bodies().items()} if whole else {},
             tuple(one.paper for one in done),
             folder.to_keep,
         )
+        if whole:
+            pieces = make.stack(done, partial(meanwhile, result) if meanwhile else None)
+            result = replace(result, stack=STACK.decode(pieces[READING]), files=folder.made)
         if extra:
             extra(folder, result)
         return replace(result, files=folder.made)
@@ -182,13 +190,21 @@ class _Making(Record):
         built = BuiltPart(part.name, proof, step, DXF.decode(flat[READING]))
         return _Done(built, PAPER.decode(paper[READING]), key, pieces)
 
-    def stack(self, done: Sequence[_Done]) -> Pieces:
+    def bodies(self) -> Pieces:
+        """The skins of the bodies in the stack, by name."""
+        key = bodies_key(self.of, self.spec_folder)
+        return self._solid(key, "the bodies", partial(body_skins, self.of, self.spec_folder))
+
+    def stack(self, done: Sequence[_Done], meanwhile: Callable[[], None] | None) -> Pieces:
         """The file of the whole stack; `done` are its parts."""
         key, solids = stack_key(self.of, [one.key for one in done], self.spec_folder), [one.pieces for one in done]
-        return self._solid(key, "the stack", partial(stack_files, self.of, solids, self.folder, self.spec_folder))
+        make = partial(stack_files, self.of, solids, self.folder, self.spec_folder)
+        return self._solid(key, "the stack", make, meanwhile)
 
-    def _solid(self, key: str, what: str, make: Callable[[], Pieces]) -> Pieces:
-        return self._kept(key, lambda: self.beside.files(key, what, self.folder, make))
+    def _solid(
+        self, key: str, what: str, make: Callable[[], Pieces], meanwhile: Callable[[], None] | None = None
+    ) -> Pieces:
+        return self._kept(key, lambda: self.beside.files(key, what, self.folder, make, meanwhile))
 
     def _paper(self, part: Part, about: About) -> Pieces:
         return {READING: json.encode(write_paper(part, about, self.folder))}

@@ -19,7 +19,7 @@ from platemaker.records import replace
 from platemaker.solids import SolidProof, envelope_solid, prove, solid_from_bytes, solid_of, solid_to_bytes
 
 Pieces = Mapping[str, bytes]
-READING, SOLID, SKIN = "reading", "solid", "skin "
+READING, SOLID, SKIN = "reading", "solid", "skin"
 """What the store keeps of a part, and of the stack, besides files."""
 
 SOLID_READING, STACK = json.Decoder(tuple[SolidProof, StepReading | None]), json.Decoder(StepReading)
@@ -62,10 +62,20 @@ def _standing(stack: Stack) -> list[tuple[Body, Envelope]]:
 
 def stack_key(stack: Stack, keys: Sequence[str], folder: Path) -> str:
     """What the store knows the stack by: `keys` of its parts' solids, and its bodies, whose files are in `folder`."""
-    files = [(folder / envelope.file).read_bytes() for _, envelope in _standing(stack) if envelope.file]
     parts = [(key, part.places) for key, part in zip(keys, stack.parts, strict=True)]
+    return fingerprint("stack", stack.name, parts, bodies_key(stack, folder), hardware(stack))
+
+
+def bodies_key(stack: Stack, folder: Path) -> str:
+    """What the store knows the bodies of the stack by, whose files are in `folder`."""
+    files = [(folder / envelope.file).read_bytes() for _, envelope in _standing(stack) if envelope.file]
     bodies = [replace(body, envelope=body.envelope and replace(body.envelope, where=None)) for body in stack.bodies]
-    return fingerprint("stack", stack.name, parts, bodies, files, hardware(stack))
+    return fingerprint("bodies", bodies, files)
+
+
+def body_skins(stack: Stack, folder: Path) -> Pieces:
+    """The skins of the bodies in the stack, by name; `folder` is where their files are."""
+    return {body.name: Skin.of(envelope_solid(envelope, folder)).to_bytes() for body, envelope in _standing(stack)}
 
 
 def stack_files(stack: Stack, solids: Sequence[Pieces], folder: FolderFiles, spec_folder: Path) -> Pieces:
@@ -75,8 +85,4 @@ def stack_files(stack: Stack, solids: Sequence[Pieces], folder: FolderFiles, spe
     write_stack_step(stack, shapes, path, spec_folder)
     reading = prove_stack_step(stack, [SOLID_READING.decode(one[READING])[0] for one in solids], path)
     folder.read_back(path, step_record(reading))
-    skins = {
-        SKIN + body.name: Skin.of(envelope_solid(envelope, spec_folder)).to_bytes()
-        for body, envelope in _standing(stack)
-    }
-    return {READING: json.encode(reading), **skins}
+    return {READING: json.encode(reading)}

@@ -55,10 +55,13 @@ def how_ended(code: int) -> str:
 
 
 class SolidOrder(Record):
-    """Parts in their order, and the stack where it is wanted, each by its key; `store` may have some of the parts."""
+    """Parts in their order, each by its key, and the keys of the bodies and the stack where these are wanted.
+
+    `store` may have some of them.
+    """
 
     parts: Mapping[str, Part]
-    whole: str | None
+    whole: tuple[str, str] | None
     stack: Stack
     spec_folder: Path
     store: Store | None
@@ -94,14 +97,19 @@ class SolidProcess:
 
     def ask(self, stack: Stack, spec_folder: Path, store: Store | None, only: Collection[str] = ()) -> None:
         """Have made there what `build` will want of these and what the store lacks; nothing where it lacks nothing."""
-        from platemaker.export._solid_files import anything_placed, solid_key, stack_key  # noqa: PLC0415 - start first
+        from platemaker.export._solid_files import (  # noqa: PLC0415 - start first
+            anything_placed,
+            bodies_key,
+            solid_key,
+            stack_key,
+        )
 
         parts = {solid_key(part): part for part in stack.parts if not only or part.name in only}
         # The file of a body is not read before the checks have: it may be missing, endless, or no file.
         foreign = any(body.envelope is not None and body.envelope.file for body in stack.bodies)
         apart = only or foreign or not anything_placed(stack)
-        whole = None if apart else stack_key(stack, tuple(parts), spec_folder)
-        asked = [*parts, *filter(None, [whole])]
+        whole = None if apart else (bodies_key(stack, spec_folder), stack_key(stack, tuple(parts), spec_folder))
+        asked = [*parts, *(whole or ())]
         if not any(store is None or not store.has(key) for key in asked):
             return
         self.start()
@@ -114,15 +122,23 @@ class SolidProcess:
             self._asked = asked
 
     def files(
-        self, key: str, what: str, folder: FolderFiles, make: Callable[[], Mapping[str, bytes]]
+        self,
+        key: str,
+        what: str,
+        folder: FolderFiles,
+        make: Callable[[], Mapping[str, bytes]],
+        meanwhile: Callable[[], None] | None = None,
     ) -> Mapping[str, bytes]:
         """What was made there for `key`, its files in `folder`; by `make` where nothing was.
 
-        Raises ProofError, naming `what`, where the kernel ended the process.
+        What there is to do `meanwhile` is done before it is waited for. Raises ProofError, naming `what`, where the
+        kernel ended the process.
         """
         from platemaker.export._folder._kept import taken  # noqa: PLC0415 - start first
         from platemaker.export._folder._store import Store  # noqa: PLC0415
 
+        if meanwhile is not None and key in self._asked:
+            meanwhile()
         found = taken(Store(self._folder / MADE), key, folder) if self._is_made(key, what) else None
         return make() if found is None else found
 
@@ -166,7 +182,7 @@ def _work(folder: Path, say: Callable[[str], object]) -> None:
     from platemaker.export._folder._folder import FolderFiles  # noqa: PLC0415 - only in the process itself
     from platemaker.export._folder._kept import kept, taken  # noqa: PLC0415
     from platemaker.export._folder._store import Store  # noqa: PLC0415
-    from platemaker.export._solid_files import solid_files, stack_files  # noqa: PLC0415
+    from platemaker.export._solid_files import body_skins, solid_files, stack_files  # noqa: PLC0415
     from platemaker.solids import load_kernel  # noqa: PLC0415
 
     load_kernel()
@@ -180,5 +196,8 @@ def _work(folder: Path, say: Callable[[str], object]) -> None:
         solids.append(had or kept(store, key, files, partial(solid_files, part, files)))
         say(key)
     if order.whole is not None:
-        kept(store, order.whole, files, lambda: stack_files(order.stack, solids, files, order.spec_folder))
-        say(order.whole)
+        bodies, whole = order.whole
+        kept(store, bodies, files, lambda: body_skins(order.stack, order.spec_folder))
+        say(bodies)
+        kept(store, whole, files, lambda: stack_files(order.stack, solids, files, order.spec_folder))
+        say(whole)

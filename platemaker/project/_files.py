@@ -37,11 +37,12 @@ from platemaker.project._checked import Checked
 from platemaker.project._releases import Since, changes_since, file_release, refuse_release
 from platemaker.records import replace
 from platemaker.report import (
+    Draft,
     about_film,
+    draft_html,
+    draft_json,
+    draft_markdown,
     items_of,
-    render_html,
-    render_json,
-    render_markdown,
     sentence,
     stack_meshes,
     stands,
@@ -85,6 +86,7 @@ def build_files(
         only=done.chosen or None,
         progress=progress,
         before=whole.lists,
+        meanwhile=whole.draft,
         extra=whole.reports,
         store=store,
         beside=beside,
@@ -109,6 +111,7 @@ class _OfTheWhole(Struct):
     since: Since
     listed: FolderFiles | None = None
     pockets: tuple[PocketAccount, ...] = ()
+    drafts: Mapping[str, Draft] | None = None
 
     def lists(self, folder: OutputFolder) -> None:
         """Write what needs no solid, to be joined when the reports are written."""
@@ -117,6 +120,10 @@ class _OfTheWhole(Struct):
         key = fingerprint("lists", done.meta({}), done.chosen, done.fields.said, bodies)
         kept(self.store, key, files, lambda: _write_lists(done, files))
         self.listed, self.pockets = files, tuple(_accounts(done, files, self.store))
+
+    def draft(self, result: BuildResult) -> None:
+        """Prepare the reports, all but what they say of files."""
+        self.drafts = _drafts(self.done, result, self.pockets)
 
     def reports(self, folder: OutputFolder, result: BuildResult) -> None:
         """Write what is made from all other files."""
@@ -130,8 +137,15 @@ class _OfTheWhole(Struct):
         result = replace(result, files=folder.made)
         meta = done.meta(result.volumes)
         key = fingerprint("reports", meta, done.findings, list(done.chosen), result.files, done.cures, done.fields.said)
-        kept(self.store, key, folder, lambda: _write_reports(done, result, folder, self.pockets))
+        kept(self.store, key, folder, lambda: self._write_reports(folder, result))
         write_covers(done.stack, result.volumes, cover_of(done, self.since), folder, paths)
+
+    def _write_reports(self, folder: OutputFolder, result: BuildResult) -> Mapping[str, bytes]:
+        drafts = self.drafts or _drafts(self.done, result, self.pockets)
+        paths = {suffix: folder.path(PackageFile.REPORT, suffix, what) for suffix, what in REPORTS.items()}
+        for suffix, path in paths.items():
+            path.write_text(drafts[suffix](folder.made), encoding="utf-8", newline="\n")
+        return {}
 
 
 def cover_of(done: Checked, since: Since) -> Cover:
@@ -161,32 +175,20 @@ def _write_lists(done: Checked, folder: FolderFiles) -> Mapping[str, bytes]:
     return {}
 
 
-def _write_reports(
-    done: Checked, result: BuildResult, folder: OutputFolder, pockets: tuple[PocketAccount, ...]
-) -> Mapping[str, bytes]:
-    paths = {suffix: folder.path(PackageFile.REPORT, suffix, what) for suffix, what in REPORTS.items()}
-    for suffix, text in _reports(done, replace(result, files=folder.made), pockets):
-        paths[suffix].write_text(text, encoding="utf-8", newline="\n")
-    return {}
-
-
-def _reports(done: Checked, result: BuildResult, pockets: tuple[PocketAccount, ...]) -> Iterator[tuple[str, str]]:
+def _drafts(done: Checked, result: BuildResult, pockets: tuple[PocketAccount, ...]) -> dict[str, Draft]:
+    """The reports by their suffix."""
     about = (done.stack, done.findings, done.meta(result.volumes))
     air = airflow(done.stack)
-    films, flow, files, cures = done.fields.films, done.fields.flow, result.files, done.cures
-    chambers = done.chambers
-    yield (
-        "json",
-        render_json(*about, pockets=pockets, chambers=chambers, films=films, flow=flow, files=files, cures=cures),
-    )
-    yield "md", render_markdown(*about, pockets=pockets, files=files, cures=cures)
+    films, flow, cures, chambers = done.fields.films, done.fields.flow, done.cures, done.chambers
     report = air if isinstance(air, AirReport) else None
-    meshes = stack_meshes(done.stack, result, flow, report)
-    preloads = preload_budgets(done.stack)
-    page = render_html(
-        *about, meshes, pockets=pockets, air=report, preloads=preloads, films=films, flow=flow, files=files, cures=cures
-    )
-    yield "html", page
+    meshes, preloads = stack_meshes(done.stack, result, flow, report), preload_budgets(done.stack)
+    return {
+        "json": draft_json(*about, pockets=pockets, chambers=chambers, films=films, flow=flow, cures=cures),
+        "md": draft_markdown(*about, pockets=pockets, cures=cures),
+        "html": draft_html(
+            *about, meshes, pockets=pockets, air=report, preloads=preloads, films=films, flow=flow, cures=cures
+        ),
+    }
 
 
 def _accounts(done: Checked, folder: FolderFiles, store: Store | None) -> Iterator[PocketAccount]:

@@ -13,11 +13,12 @@ if TYPE_CHECKING:
     from platemaker.report._film_cures import FilmCure, FilmCures, cures_json, cures_text, seal_records
     from platemaker.report._flow_picture import write_flow
     from platemaker.report._flow_text import flow_json, flow_text
-    from platemaker.report._html import render_html
-    from platemaker.report._json import render_json
-    from platemaker.report._markdown import render_markdown
+    from platemaker.report._html import draft_html, render_html
+    from platemaker.report._json import draft_json, render_json
+    from platemaker.report._markdown import draft_markdown, render_markdown
     from platemaker.report._mesh import Mesh
     from platemaker.report._plan_text import plan_json, render_plan, render_progress
+    from platemaker.report._read_back import Draft
     from platemaker.report._seal_picture import film_picture, write_seal
     from platemaker.report._seal_text import about_film, seal_json, seal_text, stands
     from platemaker.report._stack_meshes import stack_meshes
@@ -30,11 +31,12 @@ else:  # `check` has no need of them
             "_film_cures": ("FilmCure", "FilmCures", "cures_json", "cures_text", "seal_records"),
             "_flow_picture": ("write_flow",),
             "_flow_text": ("flow_json", "flow_text"),
+            "_read_back": ("Draft",),
             "_seal_picture": ("film_picture", "write_seal"),
             "_seal_text": ("about_film", "seal_json", "seal_text", "stands"),
-            "_html": ("render_html",),
-            "_json": ("render_json",),
-            "_markdown": ("render_markdown",),
+            "_html": ("draft_html", "render_html"),
+            "_json": ("draft_json", "render_json"),
+            "_markdown": ("draft_markdown", "render_markdown"),
             "_mesh": ("Mesh",),
             "_plan_text": ("plan_json", "render_plan", "render_progress"),
             "_stack_meshes": ("stack_meshes",),
@@ -44,6 +46,7 @@ else:  # `check` has no need of them
 
 __all__ = [
     "Cure",
+    "Draft",
     "FilmCure",
     "FilmCures",
     "Item",
@@ -53,6 +56,9 @@ __all__ = [
     "best_fit_records",
     "cures_json",
     "cures_text",
+    "draft_html",
+    "draft_json",
+    "draft_markdown",
     "film_picture",
     "flow_json",
     "flow_text",

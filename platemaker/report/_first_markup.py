@@ -14,6 +14,7 @@ from platemaker.report._items import Item, amounts, where
 from platemaker.report._markup import mark, number, sentence, words
 from platemaker.report._part_markup import stack_words
 from platemaker.report._pictures import picture_of, pictured, spot_of
+from platemaker.report._read_back import Draft
 from platemaker.report._ready import of, readiness, unsettled
 from platemaker.report._records import overall, summary_line
 from platemaker.units import LengthUnit
@@ -26,21 +27,18 @@ SHOWN = 3
 """How many items the first screen shows, and places the picture."""
 
 
-def first_screen(
-    stack: Stack, findings: Sequence[Finding], items: Sequence[Item], viewer: str, files: Sequence[Made]
-) -> str:
+def first_screen(stack: Stack, findings: Sequence[Finding], items: Sequence[Item], viewer: str) -> Draft:
     """All that decides, on one screen; `viewer` is the picture of the stack, empty where there are no meshes."""
     chosen = _chosen(items)
     picture = viewer or _still(stack, chosen)
     settle = _settle(items, chosen, stack.unit)
-    below = _missing(items, stack.unit) + _files(stack, files)
-    return element(
-        "header",
-        _head(stack, findings, items)
-        + element("div", element("div", picture, class_="stack-picture") + settle, class_="decide")
-        + element("div", below, class_="beside"),
-        id="first",
-    )
+    decide = element("div", element("div", picture, class_="stack-picture") + settle, class_="decide")
+    above, missing = _head(stack, findings, items) + decide, _missing(items, stack.unit)
+
+    def whole(files: Sequence[Made]) -> str:
+        return element("header", above + element("div", missing + _files(stack, files), class_="beside"), id="first")
+
+    return whole
 
 
 def spots_json(stack: Stack, items: Sequence[Item]) -> str:

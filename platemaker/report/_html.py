@@ -23,7 +23,7 @@ from platemaker.report._markup import words
 from platemaker.report._mesh import Mesh, packed
 from platemaker.report._part_markup import joints_section, part_section
 from platemaker.report._pocket_markup import accounted, pockets_section
-from platemaker.report._read_back import read_back_section
+from platemaker.report._read_back import Draft, read_back_section, without_files
 from platemaker.report._records import SAFETY, Meta
 from platemaker.report._viewer_markup import stack_viewer
 from platemaker.resolved import resolved_stack
@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from platemaker.export import Made
 
 
-def render_html(
+def draft_html(
     stack: Stack,
     findings: Sequence[Finding],
     meta: Meta,
@@ -45,9 +45,8 @@ def render_html(
     preloads: Sequence[BudgetAccount] = (),
     films: Mapping[str, SealAnswer] | None = None,
     flow: FlowAnswer | None = None,
-    files: Sequence[Made] = (),
     cures: Mapping[str, Sequence[Cure]] | None = None,
-) -> str:
+) -> Draft:
     """The whole page: a first screen that decides, what to settle with pictures, the rest folded.
 
     `meshes` are in the stack's frame; without them the page has no viewer, as it has no section on maximized pockets,
@@ -74,19 +73,28 @@ def render_html(
             for place, part in enumerate(stack.parts)
         ),
         joints_section(stack.joints, stack.unit),
-        read_back_section(files, stack.unit),
-        findings_section(findings, stack.unit),
     ]
-    body = [
-        element("a", "Skip to what to settle", href="#items", class_="skip"),
-        first_screen(stack, findings, items, viewer, files),
-        _contents(stack, main),
-        element("main", "\n".join(main)),
-        _footer(stack, meta),
-        *(f"<script>{script}</script>" for script in scripts),
-    ]
+    last = findings_section(findings, stack.unit)
+    first = first_screen(stack, findings, items, viewer)
     head = _head(stack.title, style, scripts)
-    return f'<!DOCTYPE html>\n<html lang="en" data-unit="{_unit(stack)}">{head}<body>{"".join(body)}</body></html>\n'
+
+    def whole(files: Sequence[Made]) -> str:
+        sections = [*main, read_back_section(files, stack.unit), last]
+        body = [
+            element("a", "Skip to what to settle", href="#items", class_="skip"),
+            first(files),
+            _contents(stack, sections),
+            element("main", "\n".join(sections)),
+            _footer(stack, meta),
+            *(f"<script>{script}</script>" for script in scripts),
+        ]
+        page = f'<html lang="en" data-unit="{_unit(stack)}">{head}<body>{"".join(body)}</body></html>'
+        return f"<!DOCTYPE html>\n{page}\n"
+
+    return whole
+
+
+render_html = without_files(draft_html)
 
 
 def content_policy(style: str, scripts: Sequence[str]) -> str:

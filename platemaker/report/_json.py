@@ -24,7 +24,7 @@ from platemaker.report._belt_json import belt_record
 from platemaker.report._bolts_json import bolt_record
 from platemaker.report._flow_text import flow_json
 from platemaker.report._items import Cure, Item, items_of, sentence
-from platemaker.report._read_back import read_back_records
+from platemaker.report._read_back import Draft, read_back_records, without_files
 from platemaker.report._records import Meta, counts_of, facts_of, identified, overall
 from platemaker.report._said import worded
 from platemaker.report._seal_text import seal_json
@@ -40,7 +40,7 @@ FORMAT = 1
 _DIGITS = 6
 
 
-def render_json(
+def draft_json(
     stack: Stack,
     findings: Sequence[Finding],
     meta: Meta,
@@ -49,9 +49,8 @@ def render_json(
     chambers: Sequence[ChamberAccount] = (),
     films: Mapping[str, SealAnswer] | None = None,
     flow: FlowAnswer | None = None,
-    files: Sequence[Made] = (),
     cures: Mapping[str, Sequence[Cure]] | None = None,
-) -> str:
+) -> Draft:
     """The report as JSON: lengths mm, areas mm2, volumes mm3, masses kg, numbers rounded to 1e-6, keys sorted.
 
     Items stand worst first, without what passes; `cures` are theirs by the id of the worst finding. Findings keep
@@ -78,10 +77,22 @@ def render_json(
         "joints": [_joint(joint, shares.get(joint.name)) for joint in sorted(stack.joints, key=lambda one: one.name)],
         "belt": belt_record(resolved_stack(stack).belt),
         "bolts": [bolt_record(one) for one in sorted(bolt_accounts(stack), key=lambda one: one.bolt.name)],
-        "read_back": read_back_records(files),
     }
-    # Set out by the other library: where it has to indent, Python's own writes piece by piece, three times as long.
-    plain = json.dumps(_rounded(report), sort_keys=True, ensure_ascii=False, allow_nan=False)
+    known = {key: _rounded(value) for key, value in report.items()}
+
+    def whole(files: Sequence[Made]) -> str:
+        return _set_out({**known, "read_back": _rounded(read_back_records(files))})
+
+    return whole
+
+
+render_json = without_files(draft_json)
+
+
+def _set_out(report: dict[str, object]) -> str:
+    """The report as text, an entry a line."""
+    # By the other library: where it has to indent, Python's own writes piece by piece, three times as long.
+    plain = json.dumps(report, sort_keys=True, ensure_ascii=False, allow_nan=False)
     return msgspec.json.format(plain.encode(), indent=1).decode() + "\n"
 
 

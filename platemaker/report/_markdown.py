@@ -10,7 +10,7 @@ from platemaker.checks import Finding, PocketAccount, Verdict, least_metal, wors
 from platemaker.parts import Part, Stack
 from platemaker.report._areas import area, cutter_words, metal_words
 from platemaker.report._items import Cure, Item, amounts, items_of, where
-from platemaker.report._read_back import HEADS, LEAD, read_back_rows
+from platemaker.report._read_back import HEADS, LEAD, Draft, read_back_rows, without_files
 from platemaker.report._ready import of, readiness, unsettled
 from platemaker.report._records import SAFETY, Meta, facts_of, overall, source_of, summary_line
 from platemaker.report._said import worded
@@ -24,15 +24,14 @@ if TYPE_CHECKING:
 _SPECIAL = re.compile(r"([\\`*_\[\]<>#|~&])")
 
 
-def render_markdown(
+def draft_markdown(
     stack: Stack,
     findings: Sequence[Finding],
     meta: Meta,
     *,
     pockets: Sequence[PocketAccount] = (),
-    files: Sequence[Made] = (),
     cures: Mapping[str, Sequence[Cure]] | None = None,
-) -> str:
+) -> Draft:
     """The report as Markdown, items before rows; text from the spec is escaped and stays text."""
     unit = stack.unit
     ordered = worst_first(findings)
@@ -72,10 +71,16 @@ def render_markdown(
             for joint in sorted(stack.joints, key=lambda joint: joint.name)
         ]
         blocks += ["## Joints", table(("joint", "bolts", "spots", "coordinates from"), rows)]
-    measured = read_back_rows(files, unit)
-    if measured:
-        blocks += ["## Read back", LEAD, table(HEADS, measured)]
-    return "\n\n".join(blocks) + "\n"
+
+    def whole(files: Sequence[Made]) -> str:
+        measured = read_back_rows(files, unit)
+        last = ["## Read back", LEAD, table(HEADS, measured)] if measured else []
+        return "\n\n".join([*blocks, *last]) + "\n"
+
+    return whole
+
+
+render_markdown = without_files(draft_markdown)
 
 
 def _made_from(stack: Stack, meta: Meta) -> str:

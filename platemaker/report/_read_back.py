@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Iterator, Sequence
+from functools import wraps
+from typing import TYPE_CHECKING, ParamSpec, TypeAlias
 
 from platemaker.parts import PackageFile
 from platemaker.report._areas import volume
@@ -13,11 +14,25 @@ from platemaker.views import Shown, element, shown
 if TYPE_CHECKING:
     from platemaker.export import Made, ReadBack
 
+P = ParamSpec("P")
+Draft: TypeAlias = "Callable[[Sequence[Made]], str]"
+"""A report that wants nothing more than the build's files, which are known last."""
+
 LEAD = (
     "Each file was opened again by other code than wrote it and measured against its part. "
     "A file that differs stops the build, so none of these does."
 )
 HEADS = ("part", "file", "measured on reopening", "agrees")
+
+
+def without_files(draft: Callable[P, Draft]) -> Callable[P, str]:
+    """The report of a check, which has no files, as one text."""
+
+    @wraps(draft)
+    def whole(*args: P.args, **named: P.kwargs) -> str:
+        return draft(*args, **named)(())
+
+    return whole
 
 
 def read_back_section(files: Sequence[Made], unit: str) -> str:

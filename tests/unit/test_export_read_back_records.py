@@ -12,7 +12,7 @@ import pytest
 from platemaker.export import MANIFEST, BuildResult, OutputFolder, Store, build, nested, write_nests
 from platemaker.export._reading._read_pdf import bars_of, read_pdf
 from platemaker.plane import Line
-from platemaker.report import Meta, render_html, render_json, render_markdown
+from platemaker.report import Meta, draft_html, draft_json, draft_markdown, render_html, render_json, render_markdown
 from platemaker.views._ink._model import Page, Pen, Stroke
 from platemaker.views._ink._pdf import write_pdf
 from tests import sample_parts as sample
@@ -115,11 +115,11 @@ def test_a_nested_sheet_has_its_record(tmp_path: Path) -> None:
 
 def test_the_reports_tell_what_was_read_back(built: BuildResult) -> None:
     stack, meta = small_stack(), Meta("1", "0" * 64)
-    stated = json.loads(render_json(stack, [], meta, files=built.files))["read_back"]
+    stated = json.loads(draft_json(stack, [], meta)(built.files))["read_back"]
     assert {row["file"]: row["measured"] for row in stated} == manifest(built.folder)
     assert [row["part"] for row in stated] == ["drilled_casting"] * 5 + ["one_hole"] * 6 + [""]
 
-    plain = render_markdown(stack, [], meta, files=built.files)
+    plain = draft_markdown(stack, [], meta)(built.files)
     # (6000 - 36 pi) mm2 x 10 mm = 58869.03 mm3
     solid = "name one\\_hole, 1 solid, volume 58.869 cm³, extents 100.000 × 60.000 × 10.000 mm, 1 colour"
     assert f"| one\\_hole | one\\_hole.step | {solid} | yes |" in plain
@@ -127,7 +127,7 @@ def test_the_reports_tell_what_was_read_back(built: BuildResult) -> None:
     assert drawn in plain
     assert "1 page, bars 100.000 and 101.600 mm | yes |" in plain
 
-    page = render_html(stack, [], meta, files=built.files)
+    page = draft_html(stack, [], meta)(built.files)
     assert '<a href="#read-back">Read back</a>' in page
     assert 'data-in="1 page, bars 3.9370 and 4.0000 in"' in page
     for name in manifest(built.folder):

@@ -13,7 +13,7 @@ from platemaker.checks import Finding, Verdict, check_stack
 from platemaker.export import Made
 from platemaker.parts import Stack
 from platemaker.records import replace
-from platemaker.report import Cure, Mesh, Meta, items_of, render_html
+from platemaker.report import Cure, Mesh, Meta, draft_html, items_of, render_html
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from tests.browsing import MARKS, canvas_colours, click, open_all, printed, started_browser
@@ -55,7 +55,7 @@ def address(stack: Stack, findings: tuple[Finding, ...], tmp_path_factory: pytes
     cure = Cure(twins, "25 mm", "28 mm", ("3 findings",), ("mass up by 0.4 kg",), (also,))
     cures = {item.identity: (cure,) for item in items_of(stack, findings)[:3]}
     path = tmp_path_factory.mktemp("page") / "report.html"
-    text = render_html(stack, findings, Meta("0.1.0", "ab" * 32), boxes(stack), files=FILES, cures=cures)
+    text = draft_html(stack, findings, Meta("0.1.0", "ab" * 32), boxes(stack), cures=cures)(FILES)
     path.write_text(text, encoding="utf-8")
     return path.as_uri()
 
