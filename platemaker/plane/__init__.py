@@ -10,7 +10,16 @@ from platemaker.plane._many import closest_pairs, nearest_each, nearest_to, neig
 from platemaker.plane._measure import Measures, measures
 from platemaker.plane._necks import necks
 from platemaker.plane._offset import Distance, offset
-from platemaker.plane._pocket import CUTTER, Dropped, DropReason, OpenedPocket, PocketRequest, Spared, open_out
+from platemaker.plane._pocket import (
+    CUTTER,
+    Dropped,
+    DropReason,
+    OpenedPocket,
+    PocketRequest,
+    Spared,
+    open_out,
+    opened_area,
+)
 from platemaker.plane._sections import lengths_inside
 from platemaker.plane._shapes import Arc, Box, Circle, Edge, Line, Loop, Point, Region
 from platemaker.plane._shared import areas_left, overlap, shared_area, shared_areas, total_area
@@ -77,6 +86,7 @@ __all__ = [
     "neighbours",
     "offset",
     "open_out",
+    "opened_area",
     "overlap",
     "place_of",
     "rotated",

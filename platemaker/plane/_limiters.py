@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from platemaker.errors import GeometryError
 from platemaker.plane._offset import distance_of
-from platemaker.plane._pocket import CUTTER, OpenedPocket, PocketRequest, Spared, solve
+from platemaker.plane._pocket import CUTTER, OpenedPocket, PocketRequest, Spared, opened_area
 from platemaker.plane._shapes import Edge
 from platemaker.plane._transform import moved
 from platemaker.records import replace
@@ -61,7 +61,7 @@ def _limiter(pocket: OpenedPocket, name: str, length: float) -> Limiter:
         without = replace(request, cutter_radius=0.0)
     else:
         kind = LimiterKind.OPENING
-    cost = 0.0 if without is request else solve(without).area - pocket.area
+    cost = 0.0 if without is request else opened_area(without) - pocket.area
     return Limiter(name, kind, length, cost)
 
 
@@ -81,7 +81,7 @@ def gain_by_moving(pocket: OpenedPocket, name: str, dx: float, dy: float) -> flo
         message = f"the pocket spares nothing named {name!r}; it spares {', '.join(_names(pocket)) or 'nothing'}"
         raise GeometryError(message)
     spared = tuple(_moved(s, dx, dy) if s.name == name else s for s in pocket.request.spared)
-    return solve(replace(pocket.request, spared=spared)).area - pocket.area
+    return opened_area(replace(pocket.request, spared=spared)) - pocket.area
 
 
 def _moved(spared: Spared, dx: float, dy: float) -> Spared:

@@ -110,16 +110,31 @@ def open_out(
 
 def solve(request: PocketRequest) -> OpenedPocket:
     """The pocket that a request asks for; see `open_out`."""
-    _refuse_negative(request)
-    parts = regions_where(list(_room_for_centre(request)))
-    joined: list[Region] = []
-    left_out: list[Region] = []
-    for part in parts:
-        (joined if _starts_in(part, request) else left_out).append(part)
+    joined, left_out = _rooms(request)
     milled = _followed(joined, request.cutter_radius)
-    regions = unite(milled, request.start) if isinstance(request.start, Region) else milled
+    regions = _with_start(milled, request)
     dropped = (_dropped(part, regions, request.cutter_radius) for part in left_out)
     return OpenedPocket(regions, milled, tuple(joined), tuple(one for each in dropped for one in each), request)
+
+
+def opened_area(request: PocketRequest) -> float:
+    """The area, mm2, of the pocket that a request asks for, without all else that is known of it."""
+    joined, _ = _rooms(request)
+    return sum(region.area for region in _with_start(_followed(joined, request.cutter_radius), request))
+
+
+def _rooms(request: PocketRequest) -> tuple[list[Region], list[Region]]:
+    """Where the cutter's centre may go: what it comes to from the start, and what it does not."""
+    _refuse_negative(request)
+    joined: list[Region] = []
+    left_out: list[Region] = []
+    for part in regions_where(list(_room_for_centre(request))):
+        (joined if _starts_in(part, request) else left_out).append(part)
+    return joined, left_out
+
+
+def _with_start(milled: tuple[Region, ...], request: PocketRequest) -> tuple[Region, ...]:
+    return unite(milled, request.start) if isinstance(request.start, Region) else milled
 
 
 def _dropped(room: Region, pocket: Sequence[Region], radius: float) -> Iterator[Dropped]:

@@ -7,8 +7,18 @@ import math
 from platemaker.catalog import cutters
 from platemaker.checks._finding import EQUAL
 from platemaker.parts import Stack
-from platemaker.plane import Box, Circle, LimiterKind, OpenedPocket, Point, gain_by_moving, limiters, measures, open_out
-from platemaker.records import Record
+from platemaker.plane import (
+    Box,
+    Circle,
+    LimiterKind,
+    OpenedPocket,
+    Point,
+    gain_by_moving,
+    limiters,
+    measures,
+    opened_area,
+)
+from platemaker.records import Record, replace
 from platemaker.resolved import resolved
 from platemaker.units import Phrase, said
 
@@ -110,13 +120,5 @@ def box_middle(box: Box) -> Point:
 def _choices(opened: OpenedPocket) -> tuple[CutterChoice, ...]:
     least, greatest = CUTTERS
     sizes = sorted({row.diameter for row in cutters() if least <= row.diameter <= greatest})
-    asked = opened.request
-    return tuple(
-        CutterChoice(
-            size,
-            open_out(
-                asked.bounds, cutter_radius=size / 2, spared=asked.spared, land=asked.land, start=asked.start
-            ).area,
-        )
-        for size in sizes
-    )
+    asked = [replace(opened.request, cutter_radius=size / 2) for size in sizes]
+    return tuple(CutterChoice(size, opened_area(request)) for size, request in zip(sizes, asked, strict=True))
