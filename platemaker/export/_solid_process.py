@@ -74,7 +74,7 @@ class SolidProcess:
         self._held = ExitStack()
         self._child: subprocess.Popen[str] | None = None
         self._folder = Path()
-        self._asked: Collection[str] = ()
+        self._asked: list[str] = []  # in the order in which it is made there and taken here
         self._said: set[str] = set()
 
     def __enter__(self) -> Self:
@@ -140,7 +140,15 @@ class SolidProcess:
         if meanwhile is not None and key in self._asked:
             meanwhile()
         found = taken(Store(self._folder / MADE), key, folder) if self._is_made(key, what) else None
+        if key in self._asked[-1:]:
+            self._dismiss()
         return make() if found is None else found
+
+    def _dismiss(self) -> None:
+        """Nothing more is wanted: it clears up and ends by itself, while there is something left to do here."""
+        if self._child is not None and self._child.stdin is not None:
+            with suppress(OSError):
+                self._child.stdin.close()
 
     def _is_made(self, key: str, what: str) -> bool:
         """Whether it was made there, once it was."""
@@ -149,7 +157,7 @@ class SolidProcess:
             if line := child.stdout.readline():
                 self._said.add(line.strip())
                 continue
-            self._asked = self._said
+            self._asked = [*self._said]
             if child.wait() not in NO_CRASH:
                 message = f"{what}: the solid kernel stopped while it made this ({how_ended(child.returncode)})"
                 raise ProofError(message)
@@ -175,7 +183,8 @@ def main(shared: str) -> None:
     with suppress(BrokenPipeError):
         _work(folder, lambda key: os.write(answers, f"{key}\n".encode()))
         sys.stdin.read()
-    shutil.rmtree(folder, ignore_errors=True)  # where the build was killed
+    shutil.rmtree(folder, ignore_errors=True)  # also where the build was killed
+    os._exit(0)  # at once: what the kernel made need not be taken apart
 
 
 def _work(folder: Path, say: Callable[[str], object]) -> None:

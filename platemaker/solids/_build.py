@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from platemaker.parts import Part, RoundStock
 from platemaker.plane import Loop
 from platemaker.resolved import resolved
@@ -47,7 +49,22 @@ def _cut(part: Part) -> Solid:
         holes = [*one.blank.region.holes, *(loop for loops in drawn.values() for loop in loops)]
         solid = prism(one.blank.region.outer, holes, 0.0, one.blank.height)
     tools = [tool for cut in one.flat.cuts for tool in tools_of(part, cut, drawn=cut.name in drawn)]
-    return solid.cut(*tools) if tools else solid
+    return _less(solid, tools) if tools else solid
+
+
+def _less(solid: Solid, tools: Sequence[Solid]) -> Solid:
+    """The solid with the tools taken out of it, by one thread: two take a quarter more of the processor."""
+    from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut  # noqa: PLC0415 - part of the kernel
+    from OCP.TopTools import TopTools_ListOfShape  # noqa: PLC0415
+
+    left, taken, cut = TopTools_ListOfShape(), TopTools_ListOfShape(), BRepAlgoAPI_Cut()
+    left.Append(solid.wrapped)
+    for tool in tools:
+        taken.Append(tool.wrapped)
+    cut.SetArguments(left)
+    cut.SetTools(taken)
+    cut.Build()
+    return kernel().Shape.cast(cut.Shape())
 
 
 def _round_bar(stock: RoundStock) -> Solid:
