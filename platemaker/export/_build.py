@@ -24,6 +24,7 @@ from platemaker.export._reading._read_profile import prove_profile
 from platemaker.export._reading._read_step import StepReading
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._solid._skin import Skin
+from platemaker.export._solid._step import timestamp
 from platemaker.export._solid_files import (
     READING,
     SKIN,
@@ -40,7 +41,7 @@ from platemaker.export._solid_files import (
 )
 from platemaker.export._solid_process import SolidProcess
 from platemaker.parts import Part, PartFile, Stack
-from platemaker.records import Record, field, replace
+from platemaker.records import Record, field, kept_with, replace
 from platemaker.solids import SolidProof
 
 Progress = Callable[[str, int, int], None]
@@ -215,7 +216,7 @@ class _Making(Record):
 
 def part_key(part: Part) -> str:
     """What the store knows a part's files by: all of the part but its place in the stack."""
-    return fingerprint("part", replace(part, places=()))
+    return kept_with(part, f"part key {timestamp()}", lambda: fingerprint("part", replace(part, places=())))
 
 
 def _flat_files(part: Part, folder: FolderFiles) -> Pieces:

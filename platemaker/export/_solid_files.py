@@ -13,9 +13,9 @@ from platemaker.export._folder._folder import FolderFiles
 from platemaker.export._reading._read_back import step_record
 from platemaker.export._reading._read_step import StepReading, prove_drilling_step, prove_stack_step, prove_step
 from platemaker.export._solid._skin import Skin
-from platemaker.export._solid._step import write_drilling_step, write_stack_step, write_step
+from platemaker.export._solid._step import timestamp, write_drilling_step, write_stack_step, write_step
 from platemaker.parts import Body, Envelope, PackageFile, Part, PartFile, Stack
-from platemaker.records import replace
+from platemaker.records import kept_with, replace
 from platemaker.solids import SolidProof, envelope_solid, prove, solid_from_bytes, solid_of, solid_to_bytes
 
 Pieces = Mapping[str, bytes]
@@ -28,7 +28,8 @@ SOLID_READING, STACK = json.Decoder(tuple[SolidProof, StepReading | None]), json
 
 def solid_key(part: Part) -> str:
     """What the store knows a part's solid by: what it is cut from and how, not what is said of it."""
-    return fingerprint("solid", part.name, part.key, part.made, part.material.family, part.stock, part.cuts)
+    said = ("solid", part.name, part.key, part.made, part.material.family, part.stock, part.cuts)
+    return kept_with(part, f"solid key {timestamp()}", lambda: fingerprint(*said))
 
 
 def solid_files(part: Part, folder: FolderFiles) -> Pieces:

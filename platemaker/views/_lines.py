@@ -33,10 +33,13 @@ class Lines(Struct):
 
     def add(self, a: Point, b: Point) -> None:
         """Take in one more piece."""
-        cells = list(_around((min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))))
-        for cell in cells:
+        first, last = _cell(a), _cell(b)
+        if first == last:  # as most pieces do, which are short
+            self._cells[first].append((a, b))
+            return
+        for cell in _around((min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))):
             x, y = cell[0] * CELL, cell[1] * CELL
-            if len(cells) == 1 or crosses(a, b, (x, y, x + CELL, y + CELL)):
+            if crosses(a, b, (x, y, x + CELL, y + CELL)):
                 self._cells[cell].append((a, b))
 
     def meet(self, box: Box) -> bool:
@@ -57,6 +60,10 @@ def crosses(a: Point, b: Point, box: Box) -> bool:
             enter, leave = leave, enter
         first, last = max(first, enter), min(last, leave)
     return first <= last
+
+
+def _cell(point: Point) -> tuple[int, int]:
+    return math.floor(point[0] / CELL), math.floor(point[1] / CELL)
 
 
 def _around(box: Box) -> Iterator[tuple[int, int]]:

@@ -18,6 +18,7 @@ from platemaker.views._ink._model import Fill, Ink, Pen, path
 
 AROUND, DOWN = math.radians(30.0), math.radians(25.0)
 """How far the view is turned round Z and looks down."""
+SIN_AROUND, COS_AROUND, SIN_DOWN, COS_DOWN = math.sin(AROUND), math.cos(AROUND), math.sin(DOWN), math.cos(DOWN)
 CHORDS = 10
 """Straight lines that stand for an arc."""
 SMOOTH = math.radians(30.0)
@@ -36,8 +37,8 @@ class Shaded(Record):
 def seen_at(point: Vec3) -> Point:
     """Where a point is seen."""
     x, y, z = point
-    back = x * math.sin(AROUND) + y * math.cos(AROUND)
-    return x * math.cos(AROUND) - y * math.sin(AROUND), z * math.cos(DOWN) + back * math.sin(DOWN)
+    back = x * SIN_AROUND + y * COS_AROUND
+    return x * COS_AROUND - y * SIN_AROUND, z * COS_DOWN + back * SIN_DOWN
 
 
 def seen_box(pieces: Sequence[Shaded]) -> Box:
@@ -66,7 +67,7 @@ def oblique_ink(pieces: Sequence[Shaded], scale: float, shift: Point) -> Iterato
 def _towards(way: Vec3) -> float:
     """How far a direction points to the viewer."""
     x, y, z = way
-    return z * math.sin(DOWN) - (x * math.sin(AROUND) + y * math.cos(AROUND)) * math.cos(DOWN)
+    return z * SIN_DOWN - (x * SIN_AROUND + y * COS_AROUND) * COS_DOWN
 
 
 def _corners(figure: Prism | Cylinder) -> list[Vec3]:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from platemaker.export import SolidProcess, Store, build
+from platemaker.export import FolderFiles, SolidProcess, Store, build
 from platemaker.parts import Stack
 from platemaker.records import replace
 from tests.package_tree import ROOT
@@ -33,6 +33,8 @@ try:
     with SolidProcess() as beside:
         beside.ask(stack, out, None)
         build(stack, out / "exports", spec_folder=out, beside=beside)
+        beside._child.wait(60)
+        print("left" if [*(out / "tmp").iterdir()] else "cleared up")
 except PlatemakerError as fault:
     print(f"{type(fault).__name__}: {fault}")
 print("made here" if "cadquery" in sys.modules else "made there")
@@ -72,16 +74,29 @@ def split_stack() -> Stack:
 
 
 def test_the_process_makes_every_solid_and_the_same_bytes(tmp_path: Path) -> None:
-    assert beside(tmp_path) == ["made there", "[]"]
+    assert beside(tmp_path) == ["cleared up", "made there", "[]"]
     build(placed_stack(), tmp_path / "plain", spec_folder=tmp_path)
     assert snapshot(tmp_path / "exports") == snapshot(tmp_path / "plain")
 
 
 @pytest.mark.parametrize("end", ["raise MemoryError", "os.kill(os.getpid(), 9)"])
 def test_what_the_process_does_not_come_to_make_is_made_here(tmp_path: Path, end: str) -> None:
-    assert beside(tmp_path, end) == ["made here", "[]"]
+    assert beside(tmp_path, end) == ["left", "made here", "[]"]
     build(placed_stack(), tmp_path / "plain", spec_folder=tmp_path)
     assert snapshot(tmp_path / "exports") == snapshot(tmp_path / "plain")
+
+
+def test_what_can_be_done_meanwhile_is_done_before_the_process_is_waited_for(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    done = list[str]()
+    monkeypatch.setattr(SolidProcess, "_is_made", lambda *_: bool(done.append("waited")))
+    process, folder = SolidProcess(), FolderFiles(tmp_path)
+    process._asked = ["asked"]
+    assert process.files("asked", "the stack", folder, dict, lambda: done.append("prepared")) == {}
+    assert done == ["prepared", "waited"]
+    process.files("made here", "the stack", folder, dict, lambda: done.append("prepared again"))
+    assert done == ["prepared", "waited", "waited"], "there is nothing to wait for"
 
 
 def test_a_kernel_that_crashes_names_the_part_and_leaves_no_files(tmp_path: Path) -> None:
