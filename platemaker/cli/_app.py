@@ -77,7 +77,7 @@ def main() -> None:
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     # Nearly all that a run makes lives to its end: looking for garbage as often as Python does, and once more before
     # the process ends, costs a tenth of a check and frees next to nothing.
-    gc.set_threshold(200_000, 20, 100)
+    gc.set_threshold(1_000_000, 20, 100)
     atexit.register(gc.freeze)
     # What a run has started, a solver say, ends with it however it is ended.
     signal.signal(signal.SIGTERM, signal.default_int_handler)

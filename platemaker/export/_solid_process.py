@@ -176,7 +176,7 @@ def _started(folder: Path) -> subprocess.Popen[str]:
 def main(shared: str) -> None:
     """Load the kernel, make what is asked for, say the key of each, and stay until nothing more is wanted of it."""
     folder = Path(shared)
-    gc.set_threshold(200_000, 20, 100)  # nearly all that is made lives to the end
+    gc.set_threshold(1_000_000, 20, 100)  # nearly all that is made lives to the end
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C reaches every process of a terminal; the first one answers it
     answers = os.dup(1)
     os.dup2(2, 1)  # whatever the kernel prints
