@@ -1,11 +1,11 @@
-"""The one place that loads the solid kernel, on first use."""
+"""The one place that loads the solid kernel and the mesh library that proves its solids, on first use."""
 
 from __future__ import annotations
 
 from functools import cache
 from typing import Any, TypeAlias
 
-from platemaker.solids._stand_in import in_name_only
+from platemaker.solids._stand_in import in_name_only, without
 
 Solid: TypeAlias = Any
 """A kernel solid. Other rooms pass it on and ask this room's functions about it."""
@@ -21,10 +21,20 @@ def kernel() -> Any:
     return cadquery
 
 
+@cache
+def mesh_library() -> Any:
+    """The mesh library's module, for what it does without scipy, which is four fifths of its time to load."""
+    with without("scipy"):
+        import trimesh  # noqa: PLC0415 - only when a solid is proved
+
+    return trimesh
+
+
 def load_kernel() -> None:
     """Load all that the first solid would load, for a process that makes solids and STEP files and nothing else."""
     with in_name_only("ezdxf", "nlopt", "casadi"):  # for its functions that write DXF and solve sketches
         kernel()
+    mesh_library()
 
 
 @cache

@@ -1,4 +1,4 @@
-"""A solid's triangles, with a stated chord error; whether they close, and what they hold."""
+"""A solid's triangles, with a stated chord error."""
 
 from __future__ import annotations
 
@@ -13,9 +13,6 @@ from platemaker.solids._records import Vec3
 
 CHORD, TURN = 0.02, 0.3
 """The mesh's largest chord error, mm, and largest turn between neighbouring facets, radians."""
-SAME = 1e-8
-"""Corners of neighbouring faces that lie nearer to each other, mm, are one: the kernel gives both the same numbers."""
-
 Numbers: TypeAlias = NDArray[np.float64]
 Counts: TypeAlias = NDArray[np.int64]
 
@@ -25,22 +22,6 @@ class Facets(Record, eq=False):
 
     corners: Numbers
     triangles: Counts
-
-    @property
-    def volume(self) -> float:
-        """What triangles that close hold, mm3: the sum of the tetrahedra that they make with the middle."""
-        a, b, c = np.moveaxis((self.corners - self.corners.mean(axis=0))[self.triangles], 1, 0)
-        return float(np.einsum("ij,ij->", a, np.cross(b, c))) / 6.0
-
-    @property
-    def closes(self) -> bool:
-        """Whether every edge belongs to two triangles. One with two corners in one place, on a cone's tip, is none."""
-        places = np.unique(np.rint(self.corners / SAME).astype(np.int64), axis=0, return_inverse=True)[1].ravel()
-        a, b, c = places[self.triangles].T
-        real = (a != b) & (b != c) & (c != a)
-        ends = np.sort(np.concatenate([np.stack(pair)[:, real] for pair in ((a, b), (b, c), (c, a))], axis=1), axis=0)
-        _, count = np.unique(ends[0] * len(self.corners) + ends[1], return_counts=True)
-        return bool(np.any(real) and np.all(count == 2))
 
 
 def facets_of(solid: Solid, chord: float = CHORD) -> Facets:

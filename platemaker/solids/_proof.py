@@ -10,7 +10,7 @@ from platemaker.records import replace
 from platemaker.resolved import Predicted, predicted_volume, resolved
 from platemaker.solids._build import chips_of, solid_of
 from platemaker.solids._faces import SAME_PLACE
-from platemaker.solids._kernel import Solid
+from platemaker.solids._kernel import Solid, mesh_library
 from platemaker.solids._measure import bounds_of
 from platemaker.solids._mesh import CHORD, facets_of
 from platemaker.solids._records import SolidProof
@@ -122,11 +122,14 @@ def _first_cuts(part: Part, count: int) -> Part:
 
 def _mesh(part: Part, solid: Solid) -> tuple[float, float]:
     """The mesh's volume and how far it may lie from the solid's, mm3; raises ProofError when it is not watertight."""
-    mesh = facets_of(solid)
-    if not mesh.closes:
+    facets = facets_of(solid)
+    mesh = mesh_library().Trimesh(facets.corners, facets.triangles, process=True)
+    # The mesher ends a cone in a triangle with two corners on the tip: no area, no hole.
+    mesh.update_faces([len(set(corners)) == 3 for corners in mesh.faces.tolist()])
+    if not mesh.is_watertight:
         message = f"part '{part.name}': its mesh is not watertight"
         raise ProofError(message)
-    volume = mesh.volume
+    volume = float(mesh.volume)
     curved = sum(face.Area() for face in solid.Faces() if face.geomType() != "PLANE")
     # The second term is the rounding of a sum over triangles.
     return volume, CHORD * float(curved) + 1e-9 * abs(volume)

@@ -1,4 +1,4 @@
-"""Spares an import what it asks for and does not use: packages that are as good as there."""
+"""Spares an import what it asks for and does not use: packages that are as good as missing, or as good as there."""
 
 from __future__ import annotations
 
@@ -8,6 +8,20 @@ from contextlib import contextmanager
 from importlib.abc import Loader, MetaPathFinder
 from importlib.machinery import ModuleSpec
 from types import ModuleType
+from typing import cast
+
+
+@contextmanager
+def without(*packages: str) -> Iterator[None]:
+    """For as long as the block lasts, packages that are not loaded yet are as if they were not installed."""
+    spared = [package for package in packages if package not in sys.modules]
+    for package in spared:
+        sys.modules[package] = cast("ModuleType", None)  # which the types do not know: it makes an import fail
+    try:
+        yield
+    finally:
+        for package in spared:
+            del sys.modules[package]
 
 
 @contextmanager
