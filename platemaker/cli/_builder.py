@@ -10,6 +10,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -44,6 +45,8 @@ class Builder:
 
     def answers(self, folder: Path) -> Iterator[Answer]:
         """Check and build the project in `folder`; the answers as they come."""
+        if self._child is not None and self._child.poll() is not None:
+            self._end()  # between two builds: nothing is lost
         child = self._child = self._child or self._started()
         stdin, stdout = child.stdin, child.stdout
         if stdin is None or stdout is None:
@@ -73,7 +76,7 @@ class Builder:
         if self._child is None:
             return 0
         child, self._child = self._child, None
-        with child:
+        with suppress(BrokenPipeError), child:  # what it was asked and did not read
             child.kill()  # does nothing to a process that has ended
         return child.returncode
 

@@ -302,6 +302,28 @@ def test_a_crash_of_the_process_that_builds_is_told_and_the_next_build_has_a_new
         assert shown_of(process.answers(tmp_path / "cover"))[1] == ["no spec"]
 
 
+def test_a_process_that_ended_between_two_builds_is_started_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One that ends by itself, and one that does not read what it is asked: the watcher ended with them, in silence."""
+    (tmp_path / "cover").mkdir()
+    good = json.dumps(["wrong", ["no spec"]])
+    with builder.Builder(tmp_path / "exports", Store(tmp_path / "store")) as process:
+        monkeypatch.setattr(process, "_command", [sys.executable, "-c", f"input(); print({good!r})"])
+        for _ in range(2):
+            assert shown_of(process.answers(tmp_path / "cover"))[1] == ["no spec"]
+            assert process._child is not None
+            process._child.wait(60)
+    with builder.Builder(tmp_path / "exports", Store(tmp_path / "store")) as process:
+        deaf = "import os, time; os.close(0); print(flush=True); time.sleep(600)"
+        monkeypatch.setattr(process, "_command", [sys.executable, "-c", deaf])
+        child = process._child = process._started()
+        assert child.stdout is not None
+        assert child.stdout.readline() == "\n", "it does not read any more"
+        [said] = shown_of(process.answers(tmp_path / "cover"))[1]
+        assert said.startswith("the process that builds ended (SIGKILL)")
+
+
 @pytest.mark.parametrize(
     "line",
     [
