@@ -8,6 +8,7 @@ import signal
 import time
 from collections.abc import Callable, Generator, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
+from concurrent.futures.process import BrokenProcessPool
 from contextlib import closing
 from typing import TypeAlias
 
@@ -68,11 +69,18 @@ def _pooled(setup: Setup, chunks: list[list[Numbered]], workers: int) -> Iterato
     # Fresh processes work alike on every system; forked ones would inherit whatever the caller has open.
     fresh = multiprocessing.get_context("spawn")
     pool = ProcessPoolExecutor(min(workers, len(chunks)), mp_context=fresh, initializer=_leave_interrupts)
+    lost: list[Numbered] = []
     try:
-        for future in as_completed([pool.submit(run_variants, setup, chunk) for chunk in chunks]):
-            yield future.result()
+        sent = {pool.submit(run_variants, setup, chunk): chunk for chunk in chunks}
+        for future in as_completed(sent):
+            try:
+                yield future.result()
+            except BrokenProcessPool:  # one was killed, for want of memory say, and the others with it
+                lost += sent[future]
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
+    for number, choices in sorted(lost, key=lambda one: one[0]):
+        yield [run_variant(setup, number, choices)]
 
 
 def _leave_interrupts() -> None:

@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import math
+import multiprocessing
 import re
 from pathlib import Path
 
@@ -140,6 +141,23 @@ def test_a_finding_that_nothing_has(lid: Path) -> None:
 def test_two_cores_give_the_same_study(lid: Path) -> None:
     vary = ["lid.pocket.depth=1..4/1", "lid.material=6061-T6,7075-T6"]
     assert study(lid, vary, cores=2) == study(lid, vary, cores=1)
+
+
+def test_what_a_killed_process_leaves_is_done_here(lid: Path) -> None:
+    """The study ended as a fault of the tool's own, and all its rows were lost."""
+    killed = []
+
+    def kill(_done: int, _asked: int) -> None:
+        if not killed:
+            killed.extend(multiprocessing.active_children())
+            for one in killed:
+                one.kill()
+
+    vary = ["lid.thickness=10..12/0.05"]
+    done = study(lid, vary, cores=2, progress=kill)
+    assert len(killed) == 2
+    assert done == study(lid, vary, cores=1)
+    assert len(done.rows) == 41
 
 
 @pytest.mark.parametrize("cores", [1, 2])
