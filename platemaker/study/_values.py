@@ -17,11 +17,12 @@ MOST_CHOICES = 2000
 
 _DECIMAL = r"(?:\d{1,12}(?:\.\d{0,12})?|\.\d{1,12})"
 _FRACTION = r"(?:(?:\d{1,6}(?:-|\s))?\d{1,6}/\d{1,6})"
+_UNIT = r"[^\d\s/.](?:\S| (?=[A-Za-z]))*"  # `N m` too
 _BARE_RANGE = re.compile(rf"^\s*([+-]?{_DECIMAL})\s*\.\.\s*([+-]?{_DECIMAL})\s*/\s*({_DECIMAL})\s*$")
 # Fractions need a unit behind the end of the range: `1..2/1/4` would read two ways.
 _UNIT_RANGE = re.compile(
-    rf"^\s*([+-]?(?:{_FRACTION}|{_DECIMAL}))\s*([^\d\s/.]\S*?)?\s*\.\.\s*"
-    rf"([+-]?(?:{_FRACTION}|{_DECIMAL}))\s*([^\d\s/.]\S*?)\s*/\s*({_FRACTION}|{_DECIMAL})\s*([^\d\s/.]\S*)?\s*$"
+    rf"^\s*([+-]?(?:{_FRACTION}|{_DECIMAL}))\s*({_UNIT}?)?\s*\.\.\s*"
+    rf"([+-]?(?:{_FRACTION}|{_DECIMAL}))\s*({_UNIT}?)\s*/\s*({_FRACTION}|{_DECIMAL})\s*({_UNIT})?\s*$"
 )
 _BARE_NUMBER = re.compile(rf"^[+-]?{_DECIMAL}(?:[eE][+-]?\d{{1,2}})?$")
 _NUMBER = re.compile(rf"^([+-]?(?:{_FRACTION}|{_DECIMAL}))\s*([^\d\s].*)?$")
