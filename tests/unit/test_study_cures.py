@@ -438,6 +438,22 @@ def test_a_corner_comes_away_from_both_sides(tmp_path: Path, sizes: str, cure: t
     assert max(found.spent.values()) <= 30
 
 
+def test_a_corner_comes_away_rather_than_a_thread_of_half_the_size(tmp_path: Path) -> None:
+    """Holes of 6.6 mm on 80 x 60 want 80 + 6.6 + 6 by 60 + 6.6 + 6. M3 does too, but its thread is too deep then."""
+    text = """
+project: made
+joints:
+  rim: {bolts: {pattern: {rectangle: [80, 60]}, thread: M6, length: 20}}
+parts:
+  lid: {kind: plate, material: 6061-T6, thickness: 12, outline: {rectangle: [90, 70]}, below: {rim: {holes: clear}}}
+  base: {kind: plate, material: 6061-T6, thickness: 12, outline: {rectangle: [110, 90]}, above: {rim: {holes: tapped}}}
+"""
+    first, *others = together(advise(load_project(project(tmp_path, text))), "PM110")
+    sizes = {f"parts.lid.outline.rectangle[{place}]": sides for place, sides in enumerate((("90", "93"), ("70", "73")))}
+    assert first == sizes
+    assert {"joints.rim.bolts.thread": ("M6", "M3")} in others
+
+
 def test_a_hole_in_a_corner_moves_along_the_diagonal(tmp_path: Path) -> None:
     """The hole is 2 mm from both sides, upper left: 3 mm asked for."""
     text = """

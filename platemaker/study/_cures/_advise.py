@@ -141,10 +141,12 @@ def _cures(bench: Bench, item: Item) -> tuple[Proved, ...]:
         if after is not None or not best.settles:
             broken = [harm_of(found) for found in new_fails(bench.base, after)] if after else []
             steps.append(FirstChange(max([best.harm, *broken]), way.cost, best.changes[0], after))
-    for more in (changes_of_two(bench, target, steps, MOST - PROOF), changes_of_a_pair(bench, target, MOST - PROOF)):
-        if not search.found:
-            for changes in more:
-                search.tried(changes)
+    if not search.found:
+        for changes in changes_of_two(bench, target, steps, MOST - PROOF):
+            search.tried(changes)
+    if not any(one.clean for one in search.found):
+        for changes in changes_of_a_pair(bench, target, MOST - PROOF):
+            search.tried(changes)
     return search.cures
 
 
