@@ -106,8 +106,7 @@ def study(
     variant that gives it and holds all of `keeps`: "no fails", "no cautions", "wall at least 5" in the table's unit.
     `spread` runs the variants elsewhere, see `spread_over`. `field` calculates the field of the air of each variant on
     the front, with `every` of each that can be. An interrupt ends the study early, with the rows that are done.
-    Raises SpecError for a project that cannot be read, an unknown key or values that are none; variants that cannot be
-    are rows.
+    Raises SpecError for what cannot be read, an unknown key, part or figure, no values; impossible variants are rows.
 
     Long studies start other processes, which import the caller's main module again: a script must call this under its
     `if __name__ == "__main__":`, or say `cores=1`.
@@ -122,8 +121,7 @@ def study(
     usual = BELT_TRADE if trade == USUAL_TRADE and varies_belt(paths) else trade
     asked_for = _asked_for(seek, keeps, usual, shows, _units(data))
     setup = Setup(partial(validate, folder, sources), data, paths, _focus(varies, part, figure), shows)
-    if part is not None or figure is not None:
-        _refuse_focus(setup, varies)
+    _refuse_focus(setup, varies, part, figure)
     search = None
     if asked_for.aim is None:
         combinations = list(enumerate(grid(varies), 1))
@@ -209,8 +207,10 @@ def _focus(varies: Sequence[Vary], part: str | None, figure: str | None) -> Focu
     return Focus(usual.part, figure or usual.figure, usual.joint)
 
 
-def _refuse_focus(setup: Setup, varies: Sequence[Vary]) -> None:
-    """Raise SpecError before the work for a part or a figure that neither the first nor the last variant has."""
+def _refuse_focus(setup: Setup, varies: Sequence[Vary], part: str | None, figure: str | None) -> None:
+    """Raise SpecError before the work for a part or a figure asked for that neither the first nor last variant has."""
+    if part is None and figure is None:
+        return
     faults: list[SpecError] = []
     for place in (0, -1):
         try:
