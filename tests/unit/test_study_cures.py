@@ -383,6 +383,20 @@ def test_a_cure_aims_at_the_limit_that_is_accepted(tmp_path: Path) -> None:
     [item] = [one for one in items_of(found.checks.stack, found.checks.findings) if one.worst.check == "PM304"]
     [best] = [one for one in found.proved[item.identity] if one.cure.key == "parts.lid.thickness"]
     assert (best.cure.was, best.cure.to, best.clean) == ("30", "26", True)
+    [line] = [one for one in items_of(found.checks.stack, found.checks.findings) if one.worst.check == "PM001"]
+    assert "PM001" in str(best.cure.clears), "the acceptance applies again"
+    assert "parts.lid.thickness" in [one.cure.key for one in found.proved[line.identity]]
+
+
+def test_an_acceptance_of_what_no_longer_warns_is_not_cured_by_making_it_warn(tmp_path: Path) -> None:
+    """19 mm are 2.4 diameters of M8, which pass; the pocket's floor of 1 mm wants 21, which are 2.6 and warn."""
+    edits = {"limit: 3.25, ": "", "thickness: 30": "thickness: 19",
+             "holes:": "pocket: {shape: {circle: 20, at: [16, 0]}, depth: 18, cutter: 8}, holes:"}  # fmt: skip
+    found = advise(load_project(project(tmp_path, DEEP, **edits)))
+    items = items_of(found.checks.stack, found.checks.findings)
+    floor, line = (next(one for one in items if one.worst.check == check) for check in ("PM110", "PM001"))
+    assert ("parts.lid.thickness", "21") in [(one.cure.key, one.cure.to) for one in found.proved[floor.identity]]
+    assert found.proved[line.identity] == ()
 
 
 ALIASED = """

@@ -115,12 +115,20 @@ def advise(spec: ProjectSpec, *, progress: Progress = _quiet) -> Advice:
 
 def _of_others(bench: Bench, item: Item, own: tuple[Proved, ...]) -> tuple[Proved, ...]:
     """An item's cures; where it has none without a drawback, also those that cures of other items are without one."""
-    if any(one.clean for one in own):
+    if any(one.clean for one in own) or _warns_no_more(bench, item):
         return own
     search = _Search(bench, Target(bench, item), [*own])
     for changes, after in bench.wholes:
         search.keep(changes, after)
     return tuple(one for one in search.cures if one.clean or one in own or not own)
+
+
+def _warns_no_more(bench: Bench, item: Item) -> bool:
+    """Whether it is an acceptance of what no longer warns: that it warns again is no cure."""
+    accepted = item.worst.features[:1]
+    return not bench.makes(frozenset([item.worst.check])) and not any(
+        found.verdict in BAD and (found.check,) == accepted for found in bench.base.findings
+    )
 
 
 def _cures(bench: Bench, item: Item) -> tuple[Proved, ...]:

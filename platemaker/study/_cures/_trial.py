@@ -39,7 +39,7 @@ MOST = 30.0
 """Whole checks that one item may take."""
 PROOF = 2.0
 """Of these, what the last probe and the proof take."""
-LISTED_WHILE_BAD = frozenset({"PM641", "PM642", "PM643", "PM662", "PM920", "PM922"})
+LISTED_WHILE_BAD = frozenset({"PM001", "PM641", "PM642", "PM643", "PM662", "PM920", "PM922"})
 """Checks that list only what is near, stuck or in doubt: that such a finding is gone is what was wanted."""
 _NUMBER = re.compile(r"\d+")
 BAD = (Verdict.FAIL, Verdict.CAUTION)
