@@ -20,7 +20,7 @@ from platemaker.export._names import NOTE, STOCK, number
 from platemaker.export._reading._read_back import dxf_record
 from platemaker.export._reading._read_dxf import SAME, DxfReading, read_dxf
 from platemaker.parts import Kind, Part
-from platemaker.plane import Circle, Loop, moved, rotated
+from platemaker.plane import Box, Circle, Loop, moved, rotated
 from platemaker.records import Record, replace
 from platemaker.resolved import resolved
 from platemaker.units import LengthUnit, parse_length
@@ -133,13 +133,20 @@ def sheet_drawing(sheet: NestedSheet) -> Drawing:
         drawing = profile_drawing(spot.part)
         x0, y0, _, y1 = drawing.bounds
         turn, corner = (90.0, (-y1, x0)) if spot.turned else (0.0, (x0, y0))
-        own = [_put(drawn, turn, spot.x - corner[0], spot.y - corner[1]) for drawn in drawing.strokes]
+        # A mark off its part stays off its neighbour too: what reaches past the gap is left out.
+        shown = [drawn for drawn in drawing.strokes if _within(drawn.bounds, drawing.bounds)]
+        own = [_put(drawn, turn, spot.x - corner[0], spot.y - corner[1]) for drawn in shown]
         name = plain(spot.part.name) + (f" {spot.copy}" if spot.part.quantity > 1 else "")
         ink += [*own, _named(name, own)]
     parts = {spot.part.name: spot.part for spot in sheet.spots}
     notes = [line for part in parts.values() for line in profile_notes(part)]
     ink += [Text(line, (0.0, -NOTES * row), NOTES / 2, look=NOTE) for row, line in enumerate(dict.fromkeys(notes), 1)]
     return Drawing(tuple(ink), (0.0, 0.0, sheet.width, sheet.height))
+
+
+def _within(box: Box, bounds: Box) -> bool:
+    x0, y0, x1, y1 = bounds
+    return box[0] >= x0 - GAP and box[1] >= y0 - GAP and box[2] <= x1 + GAP and box[3] <= y1 + GAP
 
 
 def _put(stroke: Stroke, turn: float, dx: float, dy: float) -> Stroke:

@@ -14,6 +14,7 @@ from platemaker.errors import ProofError, SpecError
 from platemaker.export import OutputFolder, read_dxf
 from platemaker.export._flat._drawing import drawing_of
 from platemaker.export._flat._dxf import write_drawing
+from platemaker.export._names import MARK
 from platemaker.export._nest import (
     GAP,
     NestedCopy,
@@ -26,10 +27,10 @@ from platemaker.export._nest import (
     sheet_size,
     write_nests,
 )
-from platemaker.parts import Part
+from platemaker.parts import Mark, Part
 from platemaker.plane import Box, Circle, Loop, Region
 from platemaker.records import replace
-from platemaker.views import Text, overlap
+from platemaker.views import Stroke, Text, overlap
 from tests import sample_parts as sample
 
 
@@ -201,3 +202,17 @@ def test_a_sheet_has_nothing_that_is_not_cut_through(tmp_path: Path) -> None:
     notes = [one.dxf.text for one in document.modelspace().query("TEXT")]
     assert "not in this file, drilled afterwards by the hole table: t" in notes
     assert (*document.header["$EXTMIN"][:2], *document.header["$EXTMAX"][:2]) == (0.0, 0.0, 300.0, 200.0)
+
+
+def test_a_mark_off_its_part_is_on_no_neighbour() -> None:
+    """Two plates 100 x 60 with a gap of 6: letters 80 to the right of the middle lie 30 off the edge, on the other one."""
+    plate = sample.plate("cover", Loop.rectangle(100, 60), 10)
+    marks = [Mark("m", "IO", (at, 0.0, 10.0), 5.0) for at in (-10.0, 80.0)]
+    on, off = (replace(plate, marks=(mark,), quantity=2) for mark in marks)
+    assert len(strokes_of_marks(on)) > 0
+    assert strokes_of_marks(off) == []
+
+
+def strokes_of_marks(part: Part) -> list[Stroke]:
+    [sheet] = nested([part], 300, 200).sheets
+    return [drawn for drawn in sheet_drawing(sheet).strokes if drawn.look == MARK]
