@@ -453,7 +453,8 @@ class Bracket(PartFields):
     """A bent flat bar with holes. `legs` are outside lengths to the sharp corners.
 
     The first hole that lies `over` another part's hole gives its place; `turn` is the direction of its first leg in
-    that part's plan.
+    that part's plan. The bar's upper face lies on that part, heads stand on the lower one: bends of a positive angle
+    go round the part, negative ones away from it.
     """
 
     kind: Literal["bracket"]
