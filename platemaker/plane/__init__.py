@@ -3,6 +3,7 @@
 from platemaker.plane._belt import BeltPath, Wheel, belt_path, distance_to
 from platemaker.plane._boolean import intersect, subtract, unite
 from platemaker.plane._distance import Nearest, nearest
+from platemaker.plane._hull import within_hull
 from platemaker.plane._inside import Place, contains, contains_each, place_of
 from platemaker.plane._least_box import LeastBox, least_box
 from platemaker.plane._limiters import Limiter, LimiterKind, gain_by_moving, limiters
@@ -102,5 +103,6 @@ __all__ = [
     "wall",
     "wall_between",
     "walls_inside",
+    "within_hull",
     "without_slivers",
 ]

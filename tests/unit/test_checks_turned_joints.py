@@ -59,3 +59,41 @@ def test_a_plate_bends_over_the_box_along_its_openings(tmp_path: Path, turn: int
     """Openings of 44 set out by half the land of 6: 50 wide over 276 + 50."""
     [found] = findings_of(row_of_ports(tmp_path, turn), "PM931")
     assert sorted((inputs(found)["a"], inputs(found)["b"])) == pytest.approx([50.0, 326.0])
+
+
+@pytest.mark.parametrize("turn", [0, 37])
+def test_a_bolt_in_the_corner_of_a_staircase_is_one_of_the_ring(tmp_path: Path, turn: int) -> None:
+    """Three openings in an L. The bolt at (-15, 35) lies beside the line that goes round them: y - x is 50, the line's 23 √2.
+
+    Each bolt is at most 75 from the next; without that one, two would be 127 apart.
+    """
+    spots = {"a": (-75, -75), "b": (0, -75), "c": (75, -75), "d": (75, 0), "e": (75, 75), "f": (20, 75),
+             "g": (-15, 35), "h": (-75, -10)}  # fmt: skip
+    points = ", ".join(f"{name}: {turned(*at, turn)}" for name, at in spots.items())
+    ports = "\n".join(
+        f"      {name}: {{circle: 40, at: {turned(*at, turn)}}}"
+        for name, at in {"p": (-40, -40), "q": (40, -40), "r": (40, 40)}.items()
+    )
+    stack = stack_of(
+        tmp_path,
+        f"""
+project: trial
+design: {{boost: 0.5 bar}}
+bodies: {{head: {{material: A356-T6, joints: {{ports: {{face: above, holes: tapped, thread_depth: 24, turn: {turn}}}}}}}}}
+joints:
+  ports:
+    bolts: {{pattern: {{points: {{{points}}}}}, thread: M8, length: 40}}
+    openings:
+{ports}
+    gasket: {{thickness: 0.8, land: 6}}
+parts:
+  lid:
+    kind: plate
+    material: 6061-T6
+    thickness: 20
+    outline: {{rectangle: [180, 180]}}
+    below: {{ports: {{holes: clear, turn: {turn}}}}}
+""",
+    )
+    [found] = findings_of(stack, "PM933")
+    assert inputs(found)["s"] == pytest.approx(75.0)

@@ -24,7 +24,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Joint
-from platemaker.plane import Circle, Point, contains, nearest
+from platemaker.plane import Circle, Point, nearest, within_hull
 from platemaker.records import Record, replace
 
 
@@ -85,7 +85,7 @@ def strips_of(one: Loaded, F: float) -> tuple[Strip, ...]:
         return ()
     spots = joint.spots
     if len(one.line.regions) > 1:  # bolts in the webs between openings only help: the ring goes round them all
-        spots = {name: at for name, at in spots.items() if not contains(one.line.whole, at)} or spots
+        spots = {name: at for name, at in spots.items() if not within_hull(at, one.line.regions)} or spots
     pairs = neighbours(spots, one.line.measures.centroid)
     widths = {spot: width_at(one, spot) for spot in dict.fromkeys(spot for pair in pairs for spot in pair[:2])}
     return tuple(_strip(one, values, (a, b), spacing, min(widths[a], widths[b]), F) for a, b, spacing in pairs)
