@@ -9,6 +9,7 @@ import pytest
 
 from platemaker.checks import Finding, ItemKind, Verdict, hardware
 from platemaker.checks._fit._bracket_loop import check_bracket_loops
+from platemaker.checks._metal._crossings import check_crossings
 from platemaker.checks._metal._metal import check_metal
 from platemaker.checks._stack._boss_rail import check_boss_rail
 from platemaker.checks._stack._whole_stack import check_whole_stack
@@ -186,6 +187,26 @@ def _injector_to_casting(stack: Stack) -> list[Finding]:
     return [
         f for f in check_whole_stack(stack) if "bosses_drilling" in f.features and "injector" in " ".join(f.features)
     ]
+
+
+@pytest.mark.parametrize(("length", "room"), [(12, 23.0), (35, 0.0), (38, -3.0)])
+def test_an_injector_keeps_off_the_floor_of_a_blind_bore(tmp_path: Path, length: int, room: float) -> None:
+    """The boss of 40 stands on the floor, its seat is 5 deep: the shoulder is 35 over it. Through, nothing is below it."""
+    rail = FILLED["rail"].replace("diameter: 13.7, length: 12", f"diameter: 13.7, length: {length}")
+    stack = stack_of(tmp_path, rail=rail)
+    (found,) = [one for one in of(stack, "PM708") if "floor" in one.features]
+    assert (found.measured, found.verdict) == (pytest.approx(room), Verdict.PASS if room > 0 else Verdict.FAIL)
+    blind = [one for one in check_crossings(stack) if one.part == "bosses_drilling"]
+    assert {(one.features, one.verdict) for one in blind} == {
+        ((f"ports_{number}", "floor"), Verdict.NOT_CHECKED) for number in (1, 2, 3, 4)
+    }
+    through = stack_of(tmp_path, rail=rail, row="[0, 40, 80, 120]").folder
+    assert through is not None
+    text = (through / "project.yaml").read_text(encoding="utf-8").replace("      depth: 22\n", "")
+    (through / "project.yaml").write_text(text, encoding="utf-8")
+    open_below = assemble(load_project(through))
+    assert not [one for one in of(open_below, "PM708") if "floor" in one.features]
+    assert not [one for one in check_crossings(open_below) if one.part == "bosses_drilling"]
 
 
 def test_a_rail_over_no_row_is_refused(tmp_path: Path) -> None:

@@ -5,25 +5,28 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from platemaker.checks._finding import EQUAL, Finding, Limit, measured
+from platemaker.checks._finding import EQUAL, Finding, Limit, measured, not_checked
 from platemaker.parts import Hole, Kind, Part, Stack
 from platemaker.resolved import Void, resolved
 from platemaker.space import Cylinder, Frame, Prism, crossing, midpoint
 from platemaker.units import said
 
-CROSSING = "PM611"
+CROSSING, TITLE = "PM611", "bore opens into what it is meant to"
+BLIND = "it ends in the casting's wall: nothing says what is open under the boss's bore there"
 OPEN_SHARE = Limit(0.95, "of the narrower section", "common practice, no source", caution=1.0)
 """How much of the narrower of two bores' sections their crossing must leave open."""
 
 
 def check_crossings(stack: Stack) -> Iterator[Finding]:
-    """Every bore that is declared to run into another cut of its part."""
+    """Every bore that is declared to run into another cut of its part, and those that end in a casting's wall."""
     for part in stack.parts:
         for hole in part.holes:
             for name in hole.into:
                 found = _crossing(part, hole, name)
                 if hole.joint is None or part.kind is Kind.RAIL or found.measured:  # not all bolts of a joint need to
                     yield found
+            if part.kind is Kind.CASTING and not hole.through:
+                yield not_checked(CROSSING, TITLE, part.name, (hole.name, "floor"), BLIND)
 
 
 def _crossing(part: Part, hole: Hole, name: str) -> Finding:
@@ -43,7 +46,7 @@ def _crossing(part: Part, hole: Hole, name: str) -> Finding:
     note = said("opens_deeper", deeper=(-spare, "mm")) if short else ""
     inputs = [("open area", best, "mm2"), ("narrower section", section, "mm2")]
     return measured(
-        CROSSING, "bore opens into what it is meant to", part.name, (hole.name, name), best / section, OPEN_SHARE,
+        CROSSING, TITLE, part.name, (hole.name, name), best / section, OPEN_SHARE,
         points=[midpoint(bore.start, bore.end)], note=note, inputs=inputs,
     )  # fmt: skip
 

@@ -36,6 +36,9 @@ def check_boss_rail(stack: Stack) -> Iterator[Finding]:
                 yield from line.fit(row.injector, rail)
         if row.injector is not None:
             yield _in_boss(row.injector, rail, bosses)
+            casting = stack.find_part(row.casting)
+            if casting is not None and not all(hole.through for hole in casting.holes):
+                yield _over_floor(row.injector, rail, bosses)
 
 
 class _Line(Record):
@@ -118,6 +121,17 @@ def _in_boss(injector: Injector, rail: Part, bosses: Part) -> Finding:
     return measured(
         INJECTOR_ROOM, "injector clear of its boss", bosses.name, ("bore", "injector"), room, LEAST_ROOM,
         points=[bore.at], inputs=inputs, note=f"in {rail.name}'s row",
+    )  # fmt: skip
+
+
+def _over_floor(injector: Injector, rail: Part, bosses: Part) -> Finding:
+    """How far the injector's end stays off the floor of a blind bore, on which the boss stands."""
+    shoulder, bore = seat_height(bosses), bosses.holes[0]
+    inputs = [("shoulder over the floor", shoulder, "mm"), ("injector's end", injector.boss_end.length, "mm")]
+    return measured(
+        INJECTOR_ROOM, "injector clear of the floor under its boss", bosses.name, ("bore", "injector", "floor"),
+        shoulder - injector.boss_end.length, LEAST_ROOM, points=[bore.point(bore.depth)], inputs=inputs,
+        note=f"in {rail.name}'s row",
     )  # fmt: skip
 
 
