@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -280,3 +281,14 @@ def test_a_drains_port_needs_no_quotes(tmp_path: Path) -> None:
     text = DRAIN.replace("THICK", "25")
     bare, quoted = (stack_of(tmp_path, text.replace("DRAIN", f"port: {port}")) for port in ("-8", '"-8"'))
     assert bare.part("dr").holes[0].steps == quoted.part("dr").holes[0].steps
+
+
+def test_inch_dowels_are_not_ordered_by_a_metric_standard(tmp_path: Path) -> None:
+    """The same pins of 5 mm in a project in inches: 5 / 25.4 is 0.1969."""
+    text = PINNED.replace("project: trial\n", "project: trial\nunits: in\n")
+    for old in ("[-30, 0], b: [30, 0]", "[-15, 0], right: [15, 0]", "[90, 40]"):
+        text = text.replace(old, re.sub(r"(\d+)", lambda found: f"{found[0]} mm" if found[0] != "0" else "0", old))
+    for old in ("length: 25", "diameter: 5", "depth: 6", "play: 0.02", "thickness: 12", "thickness: 20"):
+        text = text.replace(old, f"{old} mm")
+    [dowel] = [one for one in bill_of_materials(stack_of(tmp_path, text)) if one.item.startswith("dowel")]
+    assert dowel.item.startswith("dowel ⌀0.1969 in m6, at most")

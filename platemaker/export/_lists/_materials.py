@@ -142,7 +142,9 @@ def dowel_words(stack: Stack, joint: Joint) -> str:
     sheets = [part for part in stack.parts if part.is_gasket_or_shim and part.mounting(joint.name)]
     thin = [min((spot.thickness for spot in corners_of(one)), default=one.stock.height) for one in sheets]
     room = 2 * joint.dowels.depth + sum(thin)
-    return f"⌀{size(joint.dowels.diameter, stack.unit)} m6 (ISO 8734), at most {size(room, stack.unit)} long"
+    # Inch dowels have a standard of their own, with zones of its own: the zone alone is asked for.
+    zone = "m6" if stack.unit == LengthUnit.INCH else "m6 (ISO 8734)"
+    return f"⌀{size(joint.dowels.diameter, stack.unit)} {zone}, at most {size(room, stack.unit)} long"
 
 
 NOT_SPECIFIED = "product not specified"
