@@ -69,7 +69,7 @@ def place_all(
     faces = _face_frames(draft, parts, bodies)
     if bodies and bodies[0].name not in frames:
         first = bodies[0].name
-        # Only bodies tell where another stands: a part's own place may be wrong, which its joints must show.
+        # Only bodies give another body its place: a part's own place may be wrong, which its joints must show.
         held = {body.name: body.place for body in bodies if body.place is not None}
         _spread(draft.joints, faces, held)
         if first not in held:
