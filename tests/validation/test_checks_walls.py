@@ -404,6 +404,41 @@ parts:
     assert (window.title, dip.title) == ("window to bend", "pocket to bend")
 
 
+@pytest.mark.parametrize(
+    ("material", "radius", "verdict"),
+    [
+        # 6061-T6: 3 thicknesses at 4.8 mm; 7075-T6: 6, and 9.5 of plate of 12 mm (the same table, from memory).
+        ("6061-T6", 12.0, Verdict.PASS),
+        ("7075-T6", 12.0, Verdict.FAIL),
+        ("7075-T6", 24.0, Verdict.CAUTION),
+        ("7075-T6", 38.0, Verdict.PASS),
+        ("2024-T351", 19.9, Verdict.FAIL),
+        ("2024-T351", 20.0, Verdict.CAUTION),
+        # Cast metal breaks, however wide the bend.
+        ("A356-T6", 38.0, Verdict.FAIL),
+        ("grey cast iron", 38.0, Verdict.FAIL),
+        ("ductile cast iron", 38.0, Verdict.FAIL),
+    ],
+)
+def test_how_tight_an_alloy_is_bent(tmp_path: Path, material: str, radius: float, verdict: Verdict) -> None:
+    text = f"""
+project: trial
+parts:
+  foot: {{kind: bracket, material: {material}, width: 30, thickness: 4, legs: [90, 90], bends: [{{angle: 90, radius: {radius}}}]}}
+"""
+    assert found(stack_of(tmp_path, text), "PM511", "bend 1").verdict is verdict
+
+
+def test_the_specs_own_bend_radius_goes_before_that_of_the_alloy(tmp_path: Path) -> None:
+    text = """
+project: trial
+parts:
+  foot: {kind: bracket, material: 7075-T6, width: 30, thickness: 4, legs: [90, 90], bends: [{angle: 90, radius: 12}],
+         limits: {bend_radius: 3}}
+"""
+    assert found(stack_of(tmp_path, text), "PM511", "bend 1").verdict is Verdict.PASS
+
+
 def test_a_slanted_bore_that_stops_five_micrometres_short_of_a_face_does_not_reach_it() -> None:
     """Leaning 30 degrees, 8 mm wide, flat at its end: its rim's lowest place lies 4 sin 30 = 2 mm below its axis' end."""
     deep = (20 - 2 - 0.005) / math.cos(math.radians(30))

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from platemaker.catalog import LimitName
+from platemaker.catalog import Family, LimitName
 from platemaker.checks._advice import advised
-from platemaker.checks._finding import Finding, Limit, measured, not_checked
+from platemaker.checks._finding import Finding, Limit, measured, not_checked, unproved
 from platemaker.checks._limits import limit_for
 from platemaker.parts import (
     Cut,
@@ -30,6 +30,10 @@ from platemaker.resolved import inside_corners, resolved
 CORNER, CUTTER_DEPTH, HOLE_DEPTH = "PM501", "PM502", "PM503"
 DISTORTION = "PM508"
 EDGE_BREAK, NARROW, BEND_RADIUS, HOLE_TO_BEND = "PM504", "PM505", "PM511", "PM512"
+CASTING_ALLOYS = frozenset({"A356-T6"})
+HARD_TO_BEND = {"2024-T351": (5.0, 7.5), "7075-T6": (6.0, 9.5)}
+"""Least inside radii in thicknesses: of sheet of 3 to 5 mm, below which a bend fails, and of plate of 12 mm."""
+HARD_SOURCE = "Aluminum Association, Aluminum Standards and Data: radii for 90 degree cold bends (from memory)"
 
 
 def check_machining(stack: Stack) -> Iterator[Finding]:
@@ -141,19 +145,36 @@ def _edge_break(part: Part) -> Iterator[Finding]:
     yield measured(EDGE_BREAK, "edge break", part.name, ("edges",), part.edge_break, limit)
 
 
+def _bend_limit(part: Part) -> Limit | None:
+    """The least radius in thicknesses: the spec's own, else that of the alloy; None for a cast metal."""
+    limit, name = limit_for(part, LimitName.BEND_RADIUS), part.material.name
+    if part.material.family is Family.CAST_IRON:
+        return None
+    if limit is None or LimitName.BEND_RADIUS.value in part.limits:
+        return limit
+    if name in HARD_TO_BEND:
+        least, ample = HARD_TO_BEND[name]
+        return replace(limit, fail=least, caution=ample, source=HARD_SOURCE)
+    return None if name in CASTING_ALLOYS else limit
+
+
 def _bends(part: Part) -> Iterator[Finding]:
     stock = part.strip
     if stock is None:
         return
-    limit = limit_for(part, LimitName.BEND_RADIUS)
+    limit = _bend_limit(part)
     for number, bend in enumerate(stock.bends, 1):
-        if limit:
-            x, z = stock.corners[number]
-            inputs = [("radius", bend.radius, "mm"), ("thickness", stock.thickness, "mm")]
-            yield measured(
-                BEND_RADIUS, "bend radius", part.name, (f"bend {number}",), bend.radius / stock.thickness, limit,
-                points=[(x, 0.0, z)], inputs=inputs,
-            )  # fmt: skip
+        title, features = "bend radius", (f"bend {number}",)
+        if limit is None:
+            reason = f"{part.material.name} is cast: it breaks when it is bent"
+            yield unproved(BEND_RADIUS, title, part.name, features, reason)
+            continue
+        x, z = stock.corners[number]
+        inputs = [("radius", bend.radius, "mm"), ("thickness", stock.thickness, "mm")]
+        yield measured(
+            BEND_RADIUS, title, part.name, features, bend.radius / stock.thickness, limit, points=[(x, 0.0, z)],
+            inputs=inputs,
+        )  # fmt: skip
     yield from _to_bends(part, stock)
 
 
