@@ -13,6 +13,7 @@ from platemaker.catalog._belts import (
     belt_section,
     belt_sections,
 )
+from platemaker.catalog._bend_radii import BendRadius, bend_radius
 from platemaker.catalog._counterbores import (
     Counterbore,
     HeadKind,
@@ -163,6 +164,7 @@ __all__ = [
     "BeltFamily",
     "BeltLength",
     "BeltSection",
+    "BendRadius",
     "BoltLengths",
     "ClearanceHole",
     "Compound",
@@ -218,6 +220,7 @@ __all__ = [
     "belt_lengths",
     "belt_section",
     "belt_sections",
+    "bend_radius",
     "clearance_hole",
     "coordinate_tolerance",
     "counterbore",

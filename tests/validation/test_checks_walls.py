@@ -407,13 +407,14 @@ parts:
 @pytest.mark.parametrize(
     ("material", "radius", "verdict"),
     [
-        # 6061-T6: 3 thicknesses at 4.8 mm; 7075-T6: 6, and 9.5 of plate of 12 mm (the same table, from memory).
+        # Aluminum Design Manual 2005, part VII table 3-1, 3/16 in: 6061-T6 3 t, 2024-T3 5 t; 7075-T6 6 t, from memory.
         ("6061-T6", 12.0, Verdict.PASS),
-        ("7075-T6", 12.0, Verdict.FAIL),
-        ("7075-T6", 24.0, Verdict.CAUTION),
-        ("7075-T6", 38.0, Verdict.PASS),
+        ("6061-T6", 11.9, Verdict.CAUTION),
+        ("6061-T6", 5.9, Verdict.FAIL),
+        ("7075-T6", 23.9, Verdict.FAIL),
+        ("7075-T6", 24.0, Verdict.PASS),
         ("2024-T351", 19.9, Verdict.FAIL),
-        ("2024-T351", 20.0, Verdict.CAUTION),
+        ("2024-T351", 20.0, Verdict.PASS),
         # Cast metal breaks, however wide the bend.
         ("A356-T6", 38.0, Verdict.FAIL),
         ("grey cast iron", 38.0, Verdict.FAIL),
@@ -425,6 +426,28 @@ def test_how_tight_an_alloy_is_bent(tmp_path: Path, material: str, radius: float
 project: trial
 parts:
   foot: {{kind: bracket, material: {material}, width: 30, thickness: 4, legs: [90, 90], bends: [{{angle: 90, radius: {radius}}}]}}
+"""
+    assert found(stack_of(tmp_path, text), "PM511", "bend 1").verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("thickness", "radius", "verdict"),
+    [
+        # The same table for 6061-T6: 3.5 t up to 1/4 in, 4.5 up to 3/8, 5 up to 1/2; thicker plate is not in it.
+        (6.0, 20.9, Verdict.CAUTION),
+        (6.0, 21.0, Verdict.PASS),
+        (8.0, 35.9, Verdict.CAUTION),
+        (8.0, 36.0, Verdict.PASS),
+        (10.0, 49.9, Verdict.CAUTION),
+        (12.7, 63.5, Verdict.PASS),
+        (13.0, 130.0, Verdict.NOT_CHECKED),
+    ],
+)
+def test_thicker_strip_wants_a_wider_bend(tmp_path: Path, thickness: float, radius: float, verdict: Verdict) -> None:
+    text = f"""
+project: trial
+parts:
+  foot: {{kind: bracket, material: 6061-T6, width: 30, thickness: {thickness}, legs: [250, 250], bends: [{{angle: 90, radius: {radius}}}]}}
 """
     assert found(stack_of(tmp_path, text), "PM511", "bend 1").verdict is verdict
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from platemaker.catalog import Family, LimitName
+from platemaker.catalog import Family, LimitName, bend_radius
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import Finding, Limit, measured, not_checked, unproved
 from platemaker.checks._limits import limit_for
+from platemaker.errors import CatalogError
 from platemaker.parts import (
     Cut,
     Hole,
@@ -31,9 +32,6 @@ CORNER, CUTTER_DEPTH, HOLE_DEPTH = "PM501", "PM502", "PM503"
 DISTORTION = "PM508"
 EDGE_BREAK, NARROW, BEND_RADIUS, HOLE_TO_BEND = "PM504", "PM505", "PM511", "PM512"
 CASTING_ALLOYS = frozenset({"A356-T6"})
-HARD_TO_BEND = {"2024-T351": (5.0, 7.5), "7075-T6": (6.0, 9.5)}
-"""Least inside radii in thicknesses: of sheet of 3 to 5 mm, below which a bend fails, and of plate of 12 mm."""
-HARD_SOURCE = "Aluminum Association, Aluminum Standards and Data: radii for 90 degree cold bends (from memory)"
 
 
 def check_machining(stack: Stack) -> Iterator[Finding]:
@@ -145,29 +143,34 @@ def _edge_break(part: Part) -> Iterator[Finding]:
     yield measured(EDGE_BREAK, "edge break", part.name, ("edges",), part.edge_break, limit)
 
 
-def _bend_limit(part: Part) -> Limit | None:
-    """The least radius in thicknesses: the spec's own, else that of the alloy; None for a cast metal."""
-    limit, name = limit_for(part, LimitName.BEND_RADIUS), part.material.name
-    if part.material.family is Family.CAST_IRON:
-        return None
+def _bend_limit(part: Part, thickness: float) -> Limit | None:
+    """The least radius in thicknesses: the spec's own, else the alloy's, else the family's; None where none is known.
+
+    Raises CatalogError for a thickness that the alloy's table does not reach.
+    """
+    limit = limit_for(part, LimitName.BEND_RADIUS)
     if limit is None or LimitName.BEND_RADIUS.value in part.limits:
         return limit
-    if name in HARD_TO_BEND:
-        least, ample = HARD_TO_BEND[name]
-        return replace(limit, fail=least, caution=ample, source=HARD_SOURCE)
-    return None if name in CASTING_ALLOYS else limit
+    row = bend_radius(part.material.name, thickness)
+    if row is None:
+        return limit
+    return replace(limit, fail=row.least, caution=row.ample if row.ample > row.least else None, source=row.source)
 
 
 def _bends(part: Part) -> Iterator[Finding]:
     stock = part.strip
     if stock is None:
         return
-    limit = _bend_limit(part)
+    title, cast = "bend radius", part.material.family is Family.CAST_IRON or part.material.name in CASTING_ALLOYS
+    limit, reason = None, f"{part.material.name} is cast: it breaks when it is bent" if cast else ""
+    try:
+        limit = None if cast and "bend_radius" not in part.limits else _bend_limit(part, stock.thickness)
+    except CatalogError as fault:
+        reason = str(fault)
     for number, bend in enumerate(stock.bends, 1):
-        title, features = "bend radius", (f"bend {number}",)
+        features = (f"bend {number}",)
         if limit is None:
-            reason = f"{part.material.name} is cast: it breaks when it is bent"
-            yield unproved(BEND_RADIUS, title, part.name, features, reason)
+            yield (unproved if cast else not_checked)(BEND_RADIUS, title, part.name, features, reason)
             continue
         x, z = stock.corners[number]
         inputs = [("radius", bend.radius, "mm"), ("thickness", stock.thickness, "mm")]
