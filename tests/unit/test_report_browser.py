@@ -160,6 +160,21 @@ def test_verdict_buttons_hide_rows(browser) -> None:  # type: ignore[no-untyped-
     assert browser.execute_script(count) == 6
 
 
+def test_a_link_to_what_the_search_hides_shows_it(browser) -> None:  # type: ignore[no-untyped-def]
+    browser.execute_script(
+        "const box = document.getElementById('search'); box.value = 'no such word'; box.dispatchEvent(new Event('input'))"
+    )
+    hidden = """
+        const target = (link) => document.getElementById(link.hash.slice(1))?.closest("[data-find]");
+        const link = [...document.querySelectorAll("a[href^='#']")].find(target);
+        if (arguments[0]) link.click();
+        return target(link).offsetParent === null;
+    """
+    assert browser.execute_script(hidden, False) is True
+    assert browser.execute_script(hidden, True) is False or browser.execute_script(hidden, False) is False
+    assert browser.execute_script("return document.getElementById('search').value") == ""
+
+
 def test_stack_turns_by_key_hides_parts_and_pulls_apart(browser) -> None:  # type: ignore[no-untyped-def]
     from selenium.webdriver.common.keys import Keys
 

@@ -47,10 +47,16 @@
   document.getElementById("print").addEventListener("click", () => window.print());
   document.getElementById("print-all").addEventListener("click", () => { root.dataset.print = "all"; window.print(); });
 
-  // A link to what is folded away opens it.
+  // A link to what is folded away opens it; to what search, filter or buttons hide, shows it.
   function reveal() {
     const target = document.getElementById(decodeURIComponent(location.hash.slice(1)));
     if (!target) return;
+    const veiled = target.closest("[data-find][hidden]");
+    if (veiled) {
+      search.value = choice.value = "";
+      filter();
+      veiled.hidden = false;
+    }
     const inside = target.matches("details") ? target : target.querySelector(":scope > details");
     if (inside) inside.open = true;
     for (let one = target.parentElement; one; one = one.parentElement) if (one.tagName === "DETAILS") one.open = true;
@@ -61,7 +67,6 @@
     const link = event.target.closest("a[href^='#']");
     if (link && link.hash === location.hash) reveal();
   });
-  reveal();
 
   const search = document.getElementById("search"), choice = document.getElementById("part-filter");
   const all = [...document.querySelectorAll("[data-find]")];
@@ -82,6 +87,7 @@
   }
   search.addEventListener("input", filter);
   choice.addEventListener("change", filter);
+  reveal();
 
   function sortBy(table, column, descending) {
     const body = table.tBodies[0];
