@@ -45,10 +45,10 @@ def subtract(part: Regions, *cuts: Regions) -> tuple[Region, ...]:
     >>> [r.area for r in subtract(bar, Region(Loop.rectangle(10.0, 10.0)))]
     [100.0, 100.0]
     """
-    taken = [region for cut in cuts for region in as_regions(cut)]
-    alone = _alone(as_regions(part), taken)
+    whole, taken = as_regions(part), [region for cut in cuts for region in as_regions(cut)]
+    alone = _alone(whole, taken)
     met = [edge.reversed() for cut, clear in zip(taken, alone, strict=True) if not clear for edge in cut.edges]
-    left = regions_where([*_edges(part), *met])
+    left = regions_where([*_edges(whole), *met])
     inside = [cut.outer.reversed() for cut, clear in zip(taken, alone, strict=True) if clear]
     return nested([*(loop for region in left for loop in region.loops), *inside]) if inside else left
 
