@@ -62,6 +62,7 @@ from platemaker.catalog._holes import (
 from platemaker.catalog._limits import (
     LimitName,
     LimitRow,
+    limit_unit,
     limits,
 )
 from platemaker.catalog._materials import (
@@ -239,6 +240,7 @@ __all__ = [
     "hex_nut",
     "highest_known",
     "iso286",
+    "limit_unit",
     "limits",
     "material",
     "materials",

@@ -58,6 +58,15 @@ def limits(family: Family) -> Mapping[LimitName, LimitRow]:
     return known[family]
 
 
+def limit_unit(name: LimitName) -> str:
+    """The unit of a limit, which is the same for every family of materials.
+
+    >>> limit_unit(LimitName.BEND_RADIUS)
+    'thicknesses'
+    """
+    return next(rows[name].unit for rows in _by_family().values() if name in rows)
+
+
 @cache
 def _by_family() -> dict[Family, Mapping[LimitName, LimitRow]]:
     rows: dict[Family, dict[LimitName, LimitRow]] = {}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from platemaker.catalog import LimitName, limits
+from platemaker.catalog import LimitName, limit_unit, limits
 from platemaker.checks._finding import Limit, Sense
 from platemaker.errors import CatalogError
 from platemaker.parts import Part
@@ -17,7 +17,8 @@ def limit_for(part: Part, name: LimitName) -> Limit | None:
     own, reason = part.limits.get(name.value), part.limit_reasons.get(name.value)
     why = f", because {reason}" if reason else ""
     if row is None:
-        return Limit(own, "mm", f"the spec, {part.key}.limits.{name.value}{why}") if own is not None else None
+        source = f"the spec, {part.key}.limits.{name.value}{why}"
+        return None if own is None else Limit(own, limit_unit(name), source)
     above = row.fail_below is None and row.caution_below is None
     sense = Sense.AT_MOST if above else Sense.AT_LEAST
     if own is not None:

@@ -452,14 +452,16 @@ parts:
     assert found(stack_of(tmp_path, text), "PM511", "bend 1").verdict is verdict
 
 
-def test_the_specs_own_bend_radius_goes_before_that_of_the_alloy(tmp_path: Path) -> None:
-    text = """
+@pytest.mark.parametrize("material", ["7075-T6", "ductile cast iron"])
+def test_the_specs_own_bend_radius_goes_before_that_of_the_alloy(tmp_path: Path, material: str) -> None:
+    text = f"""
 project: trial
 parts:
-  foot: {kind: bracket, material: 7075-T6, width: 30, thickness: 4, legs: [90, 90], bends: [{angle: 90, radius: 12}],
-         limits: {bend_radius: 3}}
+  foot: {{kind: bracket, material: {material}, width: 30, thickness: 4, legs: [90, 90], bends: [{{angle: 90, radius: 12}}],
+         limits: {{bend_radius: 3}}}}
 """
-    assert found(stack_of(tmp_path, text), "PM511", "bend 1").verdict is Verdict.PASS
+    bend = found(stack_of(tmp_path, text), "PM511", "bend 1")
+    assert (bend.verdict, bend.unit) == (Verdict.PASS, "thicknesses")
 
 
 def test_a_slanted_bore_that_stops_five_micrometres_short_of_a_face_does_not_reach_it() -> None:

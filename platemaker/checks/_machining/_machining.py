@@ -143,17 +143,23 @@ def _edge_break(part: Part) -> Iterator[Finding]:
     yield measured(EDGE_BREAK, "edge break", part.name, ("edges",), part.edge_break, limit)
 
 
-def _bend_limit(part: Part, thickness: float) -> Limit | None:
-    """The least radius in thicknesses: the spec's own, else the alloy's, else the family's; None where none is known.
+def _is_cast(part: Part) -> bool:
+    return part.material.family is Family.CAST_IRON or part.material.name in CASTING_ALLOYS
 
-    Raises CatalogError for a thickness that the alloy's table does not reach.
-    """
-    limit = limit_for(part, LimitName.BEND_RADIUS)
-    if limit is None or LimitName.BEND_RADIUS.value in part.limits:
+
+def _bend_limit(part: Part, thickness: float) -> Limit | str:
+    """The least radius in thicknesses: the spec's own, else the alloy's, else the family's; or why there is none."""
+    limit, name = limit_for(part, LimitName.BEND_RADIUS), part.material.name
+    if limit is not None and LimitName.BEND_RADIUS.value in part.limits:
         return limit
-    row = bend_radius(part.material.name, thickness)
-    if row is None:
-        return limit
+    if _is_cast(part):
+        return f"{name} is cast: it breaks when it is bent"
+    try:
+        row = bend_radius(name, thickness)
+    except CatalogError as fault:
+        return str(fault)
+    if row is None or limit is None:
+        return limit or f"no bend radius for {name} in the limits"
     return replace(limit, fail=row.least, caution=row.ample if row.ample > row.least else None, source=row.source)
 
 
@@ -161,16 +167,11 @@ def _bends(part: Part) -> Iterator[Finding]:
     stock = part.strip
     if stock is None:
         return
-    title, cast = "bend radius", part.material.family is Family.CAST_IRON or part.material.name in CASTING_ALLOYS
-    limit, reason = None, f"{part.material.name} is cast: it breaks when it is bent" if cast else ""
-    try:
-        limit = None if cast and "bend_radius" not in part.limits else _bend_limit(part, stock.thickness)
-    except CatalogError as fault:
-        reason = str(fault)
+    title, limit = "bend radius", _bend_limit(part, stock.thickness)
     for number, bend in enumerate(stock.bends, 1):
         features = (f"bend {number}",)
-        if limit is None:
-            yield (unproved if cast else not_checked)(BEND_RADIUS, title, part.name, features, reason)
+        if isinstance(limit, str):
+            yield (unproved if _is_cast(part) else not_checked)(BEND_RADIUS, title, part.name, features, limit)
             continue
         x, z = stock.corners[number]
         inputs = [("radius", bend.radius, "mm"), ("thickness", stock.thickness, "mm")]
