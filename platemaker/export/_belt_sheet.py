@@ -11,7 +11,7 @@ from platemaker.export._sheet._sheet_paper import MARGIN, SCALES, Paper, papers,
 from platemaker.parts import Stack
 from platemaker.records import replace
 from platemaker.resolved import ResolvedBelt, Running
-from platemaker.units import LengthUnit, format_length, in_project_unit
+from platemaker.units import LengthUnit, format_length
 from platemaker.views import (
     LEAST,
     Align,
@@ -32,6 +32,7 @@ from platemaker.views import (
     known,
     label_ink,
     place,
+    shown,
     wrapped,
     write_pdf,
 )
@@ -124,13 +125,12 @@ def _lines(stack: Stack, belt: ResolvedBelt) -> Iterator[str]:
     yield f"tension as fitted {belt.tension:.0f} N in every span"
     if drive.mover is not None:
         setting = belt.pulleys[drive.mover].setting
-        scale, unit = in_project_unit(setting.unit if setting else "mm", stack.unit)
-        places = 2 if unit == LengthUnit.INCH else 1
+        unit = setting.unit if setting else "mm"
         stops = (("fitting", fitted.loose), ("tight", fitted.at), ("taken up", fitted.taken_up))
         said = ", ".join(
-            f"{word} {'out of reach' if one is None else f'{one * scale:+z.{places}f}'}" for word, one in stops
+            f"{word} {shown(one, unit, 1, sign=True).of(stack.unit) or 'out of reach'}" for word, one in stops
         )
-        yield f"travel of {belt.pulleys[drive.mover].title}, {unit}: {said}"
+        yield f"travel of {belt.pulleys[drive.mover].title}: {said}"
     yield ""
     yield f"PULLEYS: diameter, middle right and up from datum {DATUM}, wrap, load driving, load standing"
     standing, (x0, y0) = belt.case(Running.STANDING), belt.path.wheels[0].centre

@@ -1,5 +1,6 @@
 """What all spec models share: strictness, names, shapes and patterns."""
 
+from collections.abc import Iterator
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import (
@@ -24,6 +25,12 @@ class SpecModel(BaseModel):
     # default is a model of defaults has it by `model_construct`: `Model()` would have a validator built for it alone.
     # In modules of models annotations are evaluated as they stand: as text each would be compiled once more.
     model_config = ConfigDict(frozen=True, strict=True, extra="forbid", populate_by_name=False, defer_build=True)
+
+    def stated(self) -> Iterator[tuple[str, Any]]:
+        """Each key that the spec itself sets, as the spec spells it, with its value; defaults are none of them."""
+        for name, field in type(self).model_fields.items():
+            if name in self.model_fields_set:
+                yield field.alias or name, getattr(self, name)
 
 
 Name = Annotated[

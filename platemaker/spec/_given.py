@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from pydantic import BaseModel
-
 from platemaker.records import Record
+from platemaker.spec._base import SpecModel
 from platemaker.spec._project import ProjectModel
 from platemaker.spec._yaml import KeyPath
 
@@ -32,12 +31,11 @@ def given_numbers(model: ProjectModel) -> Iterator[Given]:
 def _numbers(value: Any, path: KeyPath, keys: tuple[str, ...]) -> Iterator[Given]:
     if isinstance(value, float):
         yield Given(path, ".".join(keys), value)
-    elif isinstance(value, BaseModel):
+    elif isinstance(value, SpecModel):
         own = (value.kind,) if keys == ("parts",) and hasattr(value, "kind") else keys
-        for name, field in type(value).model_fields.items():
-            if name in value.model_fields_set and name != "usual":
-                word = field.alias or name
-                yield from _numbers(getattr(value, name), (*path, word), (*own, word))
+        for word, entry in value.stated():
+            if word != "usual":
+                yield from _numbers(entry, (*path, word), (*own, word))
     elif isinstance(value, Mapping):
         for name, entry in value.items():
             yield from _numbers(entry, (*path, name), keys)

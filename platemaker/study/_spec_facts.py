@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from pydantic import BaseModel
-
-from platemaker.spec import ProjectSpec
+from platemaker.spec import ProjectSpec, SpecModel
 from platemaker.study._snapshot import Fact, Subject, Thing
 
 SECTIONS = ("drawing", "design", "belt", "stack", "limits")
@@ -43,23 +41,20 @@ def spec_things(spec: ProjectSpec) -> Iterator[Thing]:
             yield Thing(Subject.BODY, "", name, facts, reported=False)
 
 
-def _keys(model: BaseModel, data: Any, keys: tuple[str, ...]) -> Iterator[tuple[str, Fact]]:
+def _keys(model: SpecModel, data: Any, keys: tuple[str, ...]) -> Iterator[tuple[str, Fact]]:
     for key in keys:
         yield from _leaves(getattr(model, key), _below(data, key), key)
 
 
 def _leaves(value: Any, data: Any, path: str) -> Iterator[tuple[str, Fact]]:
     """Each value of a model that the spec sets, by its key: compared in the unit used inside."""
-    if isinstance(value, BaseModel):
-        pairs: list[tuple[Any, Any]] = [
-            (field.alias or name, getattr(value, name))
-            for name, field in type(value).model_fields.items()
-            if name in value.model_fields_set
-        ]
+    pairs: Iterable[tuple[Any, Any]]
+    if isinstance(value, SpecModel):
+        pairs = value.stated()
     elif isinstance(value, Mapping):
-        pairs = list(value.items())
-    elif isinstance(value, tuple) and value and isinstance(value[0], BaseModel):
-        pairs = list(enumerate(value))
+        pairs = value.items()
+    elif isinstance(value, tuple) and value and isinstance(value[0], SpecModel):
+        pairs = enumerate(value)
     else:
         if value is not None and not path.startswith(_SHOWN):
             yield path, Fact(_written(data, value), inside=value)
