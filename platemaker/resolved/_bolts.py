@@ -8,17 +8,20 @@ from collections.abc import Iterator, Sequence
 from platemaker.catalog import Fit, clearance_hole, washer
 from platemaker.formulas import insert_assembled_length
 from platemaker.parts import Bolts, Hole, Joint, Part, Profile, Role, Side, Tapping
-from platemaker.plane import Arc, contains
+from platemaker.plane import Arc, Loop, Region, contains, shared_area
 from platemaker.records import replace
 from platemaker.resolved._bolt import STEEL, BearingSeat, Bolt, Clamp, TappedEnd
 from platemaker.resolved._joints import JointSide, ResolvedJoint
 from platemaker.resolved._part import resolved
+from platemaker.resolved._voids import Void
 from platemaker.space import Cylinder, along, cross, dot, sub
 
 SAME = 1e-9
 """Gaps and grips that differ by less than this, mm, are one."""
 LEVEL = 1e-3
 """Cosine of the angle between a bore and Z below which it runs along the faces."""
+FLANKS = 0.05
+"""Share of a thread's flanks, seen along its axis, that a cut may take before no thread counts there. Common practice."""
 HEADED = (Role.CLEAR, Role.COUNTERBORED)
 _HEADS_FIRST = (Role.COUNTERBORED, Role.CLEAR, Role.NONE, Role.TAPPED)
 
@@ -116,18 +119,24 @@ def _sunk(part: Part, hole: Hole, *, far: bool = False) -> float:
     A bent part's cuts, and the hole among them, are looked at in its flat blank. Round bar, and the sides of a plate,
     have none.
     """
+    depths = (
+        deep
+        for void, own, deep in _cut_in(part, hole, far=far)
+        if not void.cut.through and contains(void.plan, own.centre)
+    )
+    return max(depths, default=0.0)
+
+
+def _cut_in(part: Part, hole: Hole, *, far: bool) -> Iterator[tuple[Void, Hole, float]]:
+    """What other cuts take of the metal round a hole from the face that it enters or its `far` one, and how deep, mm."""
     one = resolved(part)
     own = hole if part.strip is None else one.flat.cut(hole.name)
     if part.bar is not None or not isinstance(own, Hole) or abs(own.direction[2]) < LEVEL:
-        return 0.0
+        return
     side = own.side.other if far else own.side
-    depths = (
-        one.blank.height - void.low if side is Side.ABOVE else void.high
-        for void in one.met_by_cut(own.name)
-        if not void.cut.through and one.breaks(void, side)
-        if void.what not in ("thread", "mouth") and contains(void.plan, own.centre)
-    )
-    return max(depths, default=0.0)
+    for void in one.met_by_cut(own.name):
+        if one.breaks(void, side) and void.what not in ("thread", "mouth"):
+            yield void, own, one.blank.height - void.low if side is Side.ABOVE else void.high
 
 
 def _slot_seat(side: JointSide, slot: Profile, spot: str) -> BearingSeat | None:
@@ -186,15 +195,26 @@ def tapped_end(part: Part, hole: Hole) -> TappedEnd | None:
     if insert:
         depth = min(depth, insert_assembled_length(tapping.insert, tapping.pitch))
     size = (hole.bolt or "") if insert else tapping.designation
-    thick, sunk = _metal_along(part, hole), _sunk(part, hole)
+    thick, sunk = _metal_along(part, hole), _thread_sunk(part, hole, tapping)
     return TappedEnd(part.name, part.material, depth, hole.through, hole, thick, size, insert, sunk)
 
 
 def thread_left(part: Part, hole: Hole, tapping: Tapping) -> float:
-    """Full thread that blind cuts of either face, and bores that cross it, leave of a hole's, mm."""
-    metal = _metal_along(part, hole) - _sunk(part, hole, far=True)
+    """Full thread that cuts from either face, and bores that cross it, leave of a hole's, mm."""
+    metal = _metal_along(part, hole) - _thread_sunk(part, hole, tapping, far=True)
     end = min(tapping.depth, metal, *_crossed(part, hole, tapping.major_diameter / 2))
-    return max(end - _sunk(part, hole), 0.0)
+    return max(end - _thread_sunk(part, hole, tapping), 0.0)
+
+
+def _thread_sunk(part: Part, hole: Hole, tapping: Tapping, *, far: bool = False) -> float:
+    """Depth to which cuts from one face take away the thread's flanks, which lie outside its tap drill, mm."""
+    depths = [0.0]
+    for void, own, deep in _cut_in(part, hole, far=far):
+        crest, root = (Region(Loop.circle(own.centre, across / 2)) for across in (own.diameter, tapping.major_diameter))
+        taken = shared_area(root, void.plan) - shared_area(crest, void.plan)
+        if taken > FLANKS * (root.area - crest.area):
+            depths.append(deep)
+    return max(depths)
 
 
 def _crossed(part: Part, hole: Hole, radius: float) -> Iterator[float]:

@@ -30,8 +30,8 @@ def hole(name="h", direction=DOWN, diameter=9.0, depth=20.0, counterbore=0.0, at
     return Hole(name, (*at, z), direction, tuple(steps), through=through, **more)
 
 
-def pocket(side, depth, at=(10.0, 5.0), through=False):
-    region = Region(Loop.circle(at, 15.0))
+def pocket(side, depth, at=(10.0, 5.0), through=False, radius=15.0):
+    region = Region(Loop.circle(at, radius))
     return Profile(f"{side.value} {depth}", ProfileKind.POCKET, (region,), side, depth, through)
 
 
@@ -114,6 +114,24 @@ def test_pockets_take_thread_away_at_both_ends(pockets, depth, left, sunk):
     end = tapped_end(plate(one, *pockets), one)
     assert (end.depth, end.sunk, end.thickness, end.designation, end.insert) == (left, sunk, 20, "M8", False)
     assert end.through is True
+
+
+@pytest.mark.parametrize(
+    ("cut", "left", "sunk"),
+    [
+        (pocket(Side.ABOVE, 3.0, at=(26.5, 5.0)), 12.0, 3.0),  # its edge 1.5 past the axis: a third of the flanks go
+        (pocket(Side.BELOW, 8.0, at=(26.5, 5.0)), 12.0, 0.0),
+        (pocket(Side.ABOVE, 3.0, at=(28.7, 5.0)), 15.0, 0.0),  # 3.7 past it: 0.3 of a thread from 3.4 to 4
+        (pocket(Side.ABOVE, 20.0, through=True), 0.0, 20.0),
+        (pocket(Side.ABOVE, 20.0, through=True, radius=3.75), 0.0, 20.0),  # inside the thread, wider than its drill
+        (pocket(Side.ABOVE, 20.0, through=True, radius=3.43), 15.0, 0.0),  # (3.43^2 - 3.4^2) / (4^2 - 3.4^2) = 4.6 %
+    ],
+)
+def test_a_cut_that_takes_the_flanks_takes_the_thread(cut, left, sunk):
+    """An opening on the same axis leaves no thread, though none of it is blind; so does a pocket beside the axis."""
+    one = tapped()
+    end = tapped_end(plate(one, cut), one)
+    assert (end.depth, end.sunk) == (left, sunk)
 
 
 def passage(z, diameter, y=5.0, way=(1.0, 0.0, 0.0)):
