@@ -17,6 +17,11 @@ class ORing(Row, kw_only=True):
     inside_diameter_tolerance: float
     section_tolerance: float
 
+    @property
+    def designation(self) -> str:
+        """Its number in full; inside diameter and section of a ring that has none."""
+        return f"AS568-{self.dash}" if self.dash else f"{self.inside_diameter:g} x {self.section:g} mm"
+
 
 class FaceGland(Row, kw_only=True):
     """The groove of a static face seal for an O-ring section: least and most depth, and width, in mm."""

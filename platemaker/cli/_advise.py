@@ -76,14 +76,13 @@ def _report(done: Checked, found: Advice, form: str, console: Console) -> str:
     """Items with their cures: a table for the terminal, or a report as the ending of its file says."""
     from platemaker import report  # noqa: PLC0415 - help must not load the rooms
 
-    about = (done.stack, done.findings, done.meta({}))
+    about, items = (done.stack, done.findings, done.meta({})), report.items_of(done.stack, done.findings, found.cures)
     if form == ".json":
-        return report.render_json(*about, chambers=done.chambers, cures=found.cures)
+        return report.render_json(*about, chambers=done.chambers, items=items)
     if form == ".html":
-        return report.render_html(*about, cures=found.cures)
+        return report.render_html(*about, items=items)
     if form == ".md":
-        return report.render_markdown(*about, cures=found.cures)
-    items = report.items_of(done.stack, done.findings, found.cures)
+        return report.render_markdown(*about, items=items)
     return report.render_items(items, done.findings, done.stack.unit, colour=console.colour, only_unsettled=True)
 
 

@@ -72,7 +72,7 @@ def build(
             console.note(f"{name} was changed since it was written: kept in {result.folder}.kept")
         if as_json:
             about, fields = (done.stack, done.findings, done.meta(result.volumes)), done.fields
-            stated = draft_json(*about, chambers=done.chambers, films=fields.films, flow=fields.flow, cures=done.cures)
+            stated = draft_json(*about, chambers=done.chambers, films=fields.films, flow=fields.flow, items=done.items)
             console.answer(stated(result.files))
         else:
             console.answer(render_items(done.items, done.findings, done.stack.unit, colour=console.colour))

@@ -90,7 +90,7 @@ def answers_of(folder: Path, out: Path, store: Store, *, cures: bool = False) ->
         yield PREVIEW, [render_html(*about, films=fields.films, flow=fields.flow)]
         if cures:
             done = done.with_cures()
-            yield PREVIEW, [render_html(*about, films=fields.films, flow=fields.flow, cures=done.cures)]
+            yield PREVIEW, [render_html(*about, films=fields.films, flow=fields.flow, items=done.items)]
         result = build_files(done, out, store=store)
         yield BUILT, [str(result.folder)]
     if faults:

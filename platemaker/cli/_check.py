@@ -41,7 +41,7 @@ def check(
     with answering(console):
         from platemaker.fields import fields_kept, store_folder  # noqa: PLC0415 - help must not load the rooms
         from platemaker.project import load  # noqa: PLC0415
-        from platemaker.report import items_of, render_items, render_table  # noqa: PLC0415
+        from platemaker.report import render_items, render_table  # noqa: PLC0415
 
         store = None
         if fields_kept(store_folder()):
@@ -57,6 +57,5 @@ def check(
         elif every:
             console.answer(render_table(done.findings, done.stack.unit, colour=console.colour))
         else:
-            items = items_of(done.stack, done.findings)
-            console.answer(render_items(items, done.findings, done.stack.unit, colour=console.colour))
+            console.answer(render_items(done.items, done.findings, done.stack.unit, colour=console.colour))
         raise typer.Exit(Exit.PASS if done.passed else Exit.FAIL)

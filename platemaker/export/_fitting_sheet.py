@@ -12,7 +12,7 @@ from platemaker.export._lists._materials import (
     bolt_words,
     dowel_words,
     pipe_sealant,
-    seal_words,
+    ring_words,
     size,
 )
 from platemaker.export._reading._read_pdf import PdfReading, prove_pages
@@ -157,7 +157,7 @@ def _between(stack: Stack, one: ResolvedJoint) -> Iterator[str]:
         shared = one.joint.shared
         yield f"Bolts shared with {shared.title}; it gets a shim of {size(shared.shim, stack.unit)} on its other side."
     if one.joint.seal is not None:
-        yield f"{seal_words(one.joint.seal)}, in {one.joint.seal.owner}."
+        yield f"{ring_words(one.joint.seal.ring, one.joint.seal.compound)}, in {one.joint.seal.owner}."
     if one.joint.dowels is not None:
         count = len(one.joint.dowels.spots)
         yield f"{count} dowels {dowel_words(stack, one.joint)}, before the bolts."

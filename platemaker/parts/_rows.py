@@ -58,7 +58,7 @@ def _ring_of(given: InjectorEndModel) -> ORing | None:
         return o_ring(given.o_ring) if given.o_ring else None
     inside, section = given.ring_size
     near = min(o_rings(), key=lambda row: (abs(row.section - section), abs(row.inside_diameter - inside)))
-    source = f"the spec; tolerances of the nearest ring, AS568-{near.dash}"
+    source = f"the spec; tolerances of the nearest ring, {near.designation}"
     return replace(near, dash="", inside_diameter=inside, section=section, source=source)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
+from functools import cached_property
 from pathlib import Path
 from typing import TypeAlias
 
@@ -109,10 +110,10 @@ class Checked(Record):
 
         return replace(self, cures=advise(self.spec).cures)
 
-    @property
+    @cached_property
     def items(self) -> tuple[Item, ...]:
         """The findings put together by their causes, worst first, with their cures where these were looked for."""
-        return tuple(items_of(self.stack, self.findings, self.cures))
+        return items_of(self.stack, self.findings, self.cures)
 
     def meta(self, volumes: Mapping[str, float]) -> Meta:
         """What the reports say of their making; `volumes` are those proved, mm3, by part."""

@@ -42,7 +42,6 @@ from platemaker.report import (
     draft_html,
     draft_json,
     draft_markdown,
-    items_of,
     sentence,
     stack_meshes,
     stands,
@@ -150,10 +149,10 @@ class _OfTheWhole(Struct):
 
 def cover_of(done: Checked, since: Since) -> Cover:
     """What the cover says of the checks: what is open, a warning where anything fails; and what changed."""
-    items = items_of(done.stack, done.findings)
-    fails = sum(item.verdict is Verdict.FAIL for item in items)
+    fails = sum(item.verdict is Verdict.FAIL for item in done.items)
     asked = (Verdict.FAIL, Verdict.CAUTION, Verdict.NOT_CHECKED)
-    questions = tuple((one.verdict.value, sentence(one).of(done.stack.unit)) for one in items if one.verdict in asked)
+    unit = done.stack.unit
+    questions = tuple((one.verdict.value, sentence(one).of(unit)) for one in done.items if one.verdict in asked)
     warning = f"NOT RELEASED: {fails} {'item fails' if fails == 1 else 'items fail'}" if fails else ""
     return Cover(warning=warning, questions=questions, since=since.release, changes=since.lines)
 
@@ -179,14 +178,14 @@ def _drafts(done: Checked, result: BuildResult, pockets: tuple[PocketAccount, ..
     """The reports by their suffix."""
     about = (done.stack, done.findings, done.meta(result.volumes))
     air = airflow(done.stack)
-    films, flow, cures, chambers = done.fields.films, done.fields.flow, done.cures, done.chambers
+    films, flow, items, chambers = done.fields.films, done.fields.flow, done.items, done.chambers
     report = air if isinstance(air, AirReport) else None
     meshes, preloads = stack_meshes(done.stack, result, flow, report), preload_budgets(done.stack)
     return {
-        "json": draft_json(*about, pockets=pockets, chambers=chambers, films=films, flow=flow, cures=cures),
-        "md": draft_markdown(*about, pockets=pockets, cures=cures),
+        "json": draft_json(*about, pockets=pockets, chambers=chambers, films=films, flow=flow, items=items),
+        "md": draft_markdown(*about, pockets=pockets, items=items),
         "html": draft_html(
-            *about, meshes, pockets=pockets, air=report, preloads=preloads, films=films, flow=flow, cures=cures
+            *about, meshes, pockets=pockets, air=report, preloads=preloads, films=films, flow=flow, items=items
         ),
     }
 

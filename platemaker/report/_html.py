@@ -18,7 +18,7 @@ from platemaker.report._film_markup import films_section
 from platemaker.report._finding_markup import findings_section
 from platemaker.report._first_markup import first_screen, spots_json
 from platemaker.report._item_markup import accepted_section, items_section, unchecked_section
-from platemaker.report._items import Cure, items_of
+from platemaker.report._items import Item, items_of
 from platemaker.report._markup import words
 from platemaker.report._mesh import Mesh, packed
 from platemaker.report._part_markup import joints_section, part_section
@@ -45,7 +45,7 @@ def draft_html(
     preloads: Sequence[BudgetAccount] = (),
     films: Mapping[str, SealAnswer] | None = None,
     flow: FlowAnswer | None = None,
-    cures: Mapping[str, Sequence[Cure]] | None = None,
+    items: Sequence[Item] | None = None,
 ) -> Draft:
     """The whole page: a first screen that decides, what to settle with pictures, the rest folded.
 
@@ -54,7 +54,7 @@ def draft_html(
     stand inside and are named by their hash in the page's own content policy, so that nothing else can run or load.
     """
     data, left_out = packed(meshes)
-    items = items_of(stack, findings, cures)
+    items = items or items_of(stack, findings)
     viewer = stack_viewer(data, left_out, spots_json(stack, items)) if data != "[]" or left_out else ""
     style = stylesheet("plan.css") + stylesheet("belt.css") + _page_file("page.css")
     scripts = [_page_file("page.js")] + ([_page_file("viewer.js")] if viewer else [])

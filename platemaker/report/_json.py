@@ -23,7 +23,7 @@ from platemaker.parts import Face, Hole, Joint, Part, Stack
 from platemaker.report._belt_json import belt_record
 from platemaker.report._bolts_json import bolt_record
 from platemaker.report._flow_text import flow_json
-from platemaker.report._items import Cure, Item, items_of, sentence
+from platemaker.report._items import Item, items_of, sentence
 from platemaker.report._read_back import Draft, read_back_records, without_files
 from platemaker.report._records import Meta, counts_of, facts_of, identified, overall
 from platemaker.report._said import worded
@@ -49,12 +49,12 @@ def draft_json(
     chambers: Sequence[ChamberAccount] = (),
     films: Mapping[str, SealAnswer] | None = None,
     flow: FlowAnswer | None = None,
-    cures: Mapping[str, Sequence[Cure]] | None = None,
+    items: Sequence[Item] | None = None,
 ) -> Draft:
     """The report as JSON: lengths mm, areas mm2, volumes mm3, masses kg, numbers rounded to 1e-6, keys sorted.
 
-    Items stand worst first, without what passes; `cures` are theirs by the id of the worst finding. Findings keep
-    the order of their ids, so that two reports can be compared line by line.
+    `items` are the findings by their causes, put together here where they are not given; what passes is left out.
+    Findings keep the order of their ids, so that two reports can be compared line by line.
     """
     named = sorted(identified(findings), key=lambda pair: pair[0])
     shares = {one.joint.name: one for one in air_shares(stack)}
@@ -67,7 +67,7 @@ def draft_json(
             "verdict": overall(findings).value,
             **{verdict.name.lower(): count for verdict, count in counts_of(findings).items()},
         },
-        "items": [_item(item) for item in items_of(stack, findings, cures) if item.verdict is not Verdict.PASS],
+        "items": [_item(item) for item in items or items_of(stack, findings) if item.verdict is not Verdict.PASS],
         "findings": [_finding(identity, finding) for identity, finding in named],
         "parts": [_part(part, meta, findings) for part in sorted(stack.parts, key=lambda part: part.name)],
         "pockets": [_pocket(account) for account in sorted(pockets, key=lambda one: (one.part, one.cut))],

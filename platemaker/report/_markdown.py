@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from platemaker.checks import Finding, PocketAccount, Verdict, least_metal, worst_first
 from platemaker.parts import Part, Stack
 from platemaker.report._areas import area, cutter_words, metal_words
-from platemaker.report._items import Cure, Item, amounts, items_of, where
+from platemaker.report._items import Item, amounts, items_of, where
 from platemaker.report._read_back import HEADS, LEAD, Draft, read_back_rows, without_files
 from platemaker.report._ready import of, readiness, unsettled
 from platemaker.report._records import SAFETY, Meta, facts_of, overall, source_of, summary_line
@@ -30,12 +30,12 @@ def draft_markdown(
     meta: Meta,
     *,
     pockets: Sequence[PocketAccount] = (),
-    cures: Mapping[str, Sequence[Cure]] | None = None,
+    items: Sequence[Item] | None = None,
 ) -> Draft:
     """The report as Markdown, items before rows; text from the spec is escaped and stays text."""
     unit = stack.unit
     ordered = worst_first(findings)
-    items = items_of(stack, findings, cures)
+    items = items or items_of(stack, findings)
     blocks = [
         f"# {plain(stack.title)}: check report",
         f"**{readiness(items).sentence}**",

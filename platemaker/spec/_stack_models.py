@@ -13,7 +13,7 @@ _look_up_ring = from_catalog(o_ring)
 
 
 def _known_ring(designation: str) -> str:
-    return f"AS568-{_look_up_ring(designation).dash}"
+    return _look_up_ring(designation).designation
 
 
 RingWord = Annotated[str, AfterValidator(_known_ring), Field(description="AS568-214, -214")]

@@ -127,7 +127,10 @@ def test_a_gasket_is_cut_for_each_lid(tmp_path: Path) -> None:
 
 
 def test_rows_of_bosses_are_made_as_often_as_the_spec_says(tmp_path: Path) -> None:
-    """Two rows of three bosses are six; a rail that is made once has three injectors, but both rows want their own."""
+    """Two rows of three bosses are six; a rail that is made once has three injectors, but both rows want their own.
+
+    Each injector has its rings: one by its number, one of a size of its own.
+    """
     stack = stack_of(
         tmp_path,
         """
@@ -150,14 +153,16 @@ parts:
     passage: 11
     cross_bore: {diameter: 8}
     bosses: bosses
-    injector: {length: 50, diameter: 16, boss_end: {diameter: 13.7, length: 12},
-               rail_end: {diameter: 13.2, length: 9}}
+    injector: {length: 50, diameter: 16, boss_end: {diameter: 13.7, length: 12, ring_size: [7.5, 3.5]},
+               rail_end: {diameter: 13.2, length: 9, o_ring: AS568-203, compound: FKM}}
     standoff: 40
     marks: {front: {text: FRONT}}
 """,
     )
     assert (stack.part("bosses").quantity, stack.part("bosses").sets) == (6, 2)
-    assert [one.quantity for one in bill_of_materials(stack) if one.item == "injector"] == [6]
+    assert {(6, "injector"), (6, "O-ring 7.5 x 3.5 mm, compound not specified"), (6, "O-ring AS568-203, FKM")} <= {
+        (one.quantity, one.item) for one in bill_of_materials(stack)
+    }
 
 
 def test_compounds_that_the_spec_names_are_on_sheet_and_bill(tmp_path: Path) -> None:

@@ -54,8 +54,9 @@ def address(stack: Stack, findings: tuple[Finding, ...], tmp_path_factory: pytes
     also = ("parts.blower_plate.pocket.depth", "12", "11.5")
     cure = Cure(twins, "25 mm", "28 mm", ("3 findings",), ("mass up by 0.4 kg",), (also,))
     cures = {item.identity: (cure,) for item in items_of(stack, findings)[:3]}
+    items = items_of(stack, findings, cures)
     path = tmp_path_factory.mktemp("page") / "report.html"
-    text = draft_html(stack, findings, Meta("0.1.0", "ab" * 32), boxes(stack), cures=cures)(FILES)
+    text = draft_html(stack, findings, Meta("0.1.0", "ab" * 32), boxes(stack), items=items)(FILES)
     path.write_text(text, encoding="utf-8")
     return path.as_uri()
 

@@ -145,7 +145,8 @@ def test_json_states_items_with_their_cures() -> None:
     stack = stack_of()
     cure = Cure("parts.grid.holes", "24 mm", "26 mm", ("3 findings",), ("mass up by 0.1 kg",),
                 (("parts.grid.width", "60", "64"),))  # fmt: skip
-    report = json.loads(render_json(stack, findings, META, cures={"PM110:grid:h_0+outline": (cure,)}))
+    items = items_of(stack, findings, {"PM110:grid:h_0+outline": (cure,)})
+    report = json.loads(render_json(stack, findings, META, items=items))
     [item] = report["items"]
     assert (item["verdict"], item["title"], item["count"], item["accepted"]) == ("fail", "Side wall", 3, None)
     assert item["worst"] == "PM110:grid:h_0+outline"
@@ -159,11 +160,11 @@ def test_json_states_items_with_their_cures() -> None:
     ]  # fmt: skip
     assert json.loads(render_json(stack, findings, META))["items"][0]["cures"] == []
     assert len(report["findings"]) == 4
-    text = render_html(stack, findings, META, cures={"PM110:grid:h_0+outline": (cure,)})
+    text = render_html(stack, findings, META, items=items)
     assert text.count("<code>parts.grid.holes</code>") == 2, "on the first screen and on the card"
     assert (
         "24 mm to 26 mm, together with parts.grid.width from 60 to 64: clears 3 findings; mass up"
-        in render_markdown(stack, findings, META, cures={"PM110:grid:h_0+outline": (cure,)})
+        in render_markdown(stack, findings, META, items=items)
     )
 
 

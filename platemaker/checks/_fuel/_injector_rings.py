@@ -110,7 +110,7 @@ class _InjectorEnd(Record):
     def _squeezed(self, ring: ORing, groove: float) -> Iterator[Finding]:
         """The thinnest ring in the widest bore and the thickest in the narrowest, stretched over the groove's floor."""
         gland = _gland_of(ring.section)
-        name = f"AS568-{ring.dash}" if ring.dash else f"ring {ring.inside_diameter:g} x {ring.section:g}"
+        name = ring.designation if ring.dash else f"ring {ring.inside_diameter:g} x {ring.section:g}"
         for word, side, bore in (("least", -1.0, self.limits[1]), ("most", 1.0, self.limits[0])):
             own: list[Input] = [("bore", bore, "mm"), ("groove", groove, "mm")]
             depth = (bore - groove) / 2

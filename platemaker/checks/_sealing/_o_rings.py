@@ -43,7 +43,7 @@ def check_o_rings(stack: Stack) -> Iterator[Finding]:
 def _ring(stack: Stack, joint: Joint, seal: Seal, part: Part, groove: Profile) -> Iterator[Finding]:
     ring, points = seal.ring, [_at(part, groove)]
     own = (groove.name,) if len(joint.ports) > 1 else ()
-    features = (joint.name, *own, f"AS568-{ring.dash.removeprefix('AS568-').lstrip('-')}")
+    features = (joint.name, *own, ring.designation)
     small, large = ring.section - ring.section_tolerance, ring.section + ring.section_tolerance
     # A groove that was read is as deep as it reads; one on paper lies within the limits of its drawing.
     shallow, deep = seal.depth_limits if groove.depth == seal.depth else (groove.depth, groove.depth)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
+from platemaker.catalog import ORing
 from platemaker.checks import BoltOrder, bolt_orders
-from platemaker.parts import Joint, Kind, Part, RailRow, Seal, Stack, corners_of
+from platemaker.parts import Joint, Kind, Part, RailRow, Stack, corners_of
 from platemaker.records import Record
 from platemaker.resolved import resolved_stack
 from platemaker.units import LengthUnit
@@ -83,21 +84,16 @@ def _joints_of(part: Part) -> str:
     return ", ".join(mounting.joint for mounting in part.mountings)
 
 
-def ring_words(dash: str, compound: str | None) -> str:
-    """An O-ring by its number, with its rubber where the spec states it."""
-    number = "AS568-" + dash.removeprefix("AS568").lstrip("-")
-    return f"O-ring {number}, {compound}" if compound else f"O-ring {number}, compound not specified"
-
-
-def seal_words(seal: Seal) -> str:
-    """The O-ring of a joint."""
-    return ring_words(seal.ring.dash, seal.compound)
+def ring_words(ring: ORing, compound: str | None) -> str:
+    """An O-ring by its number or size, with its rubber where the spec states it."""
+    return f"O-ring {ring.designation}, {compound or 'compound not specified'}"
 
 
 def _rings(stack: Stack) -> Iterator[MaterialLine]:
     for joint in stack.joints:
         if joint.seal is not None:
-            yield MaterialLine(_sets(stack, joint) * max(1, len(joint.ports)), seal_words(joint.seal), joint.name)
+            words = ring_words(joint.seal.ring, joint.seal.compound)
+            yield MaterialLine(_sets(stack, joint) * max(1, len(joint.ports)), words, joint.name)
     for row in stack.rows:
         yield from _injectors(stack, row)
 
@@ -109,7 +105,7 @@ def _injectors(stack: Stack, row: RailRow) -> Iterator[MaterialLine]:
         return
     yield MaterialLine(count, "injector", f"{row.rail}, {row.bosses}")
     for end, where in ((row.injector.boss_end, row.bosses), (row.injector.rail_end, row.rail)):
-        words = ring_words(end.ring.dash, end.compound) if end.ring else "O-ring, size not specified"
+        words = ring_words(end.ring, end.compound) if end.ring else "O-ring, size not specified"
         yield MaterialLine(count, words, f"injectors, {where}")
 
 

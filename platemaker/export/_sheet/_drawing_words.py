@@ -244,17 +244,13 @@ def groove_words(profile: Profile, seal: Seal, numbers: Numbers) -> Iterator[str
     x0, y0, x1, y1 = region.bounds
     depths, widths = (" to ".join(map(numbers.fixed, pair)) for pair in (seal.depth_limits, seal.width_limits))
     words = [
-        f"O-ring groove for {_ring_name(seal)}", f"width {widths}", f"{DEPTH}{depths} from {profile.side.value}",
+        f"O-ring groove for {seal.ring.designation}", f"width {widths}", f"{DEPTH}{depths} from {profile.side.value}",
         f"outer wall {size_words(Region.of(region.outer), numbers)}, its size ±{numbers.size(seal.wall_deviation)}",
         f"inner wall {size_words(Region.of(region.holes[0]), numbers, metal=True)}",
         f"middle X{numbers.size((x0 + x1) / 2)} Y{numbers.size((y0 + y1) / 2)}",
         f"floor and walls {numbers.smooth(GROOVE_FINISH)}", "no tool marks across the floor",
     ]  # fmt: skip
     yield ", ".join(words)
-
-
-def _ring_name(seal: Seal) -> str:
-    return "AS568-" + seal.ring.dash.removeprefix("AS568").lstrip("-")
 
 
 def figure_words(profile: Profile, numbers: Numbers, seal: Seal | None = None) -> Iterator[str]:

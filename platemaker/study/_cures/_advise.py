@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from platemaker.checks import Verdict
 from platemaker.records import Record, field
-from platemaker.report import Cure, Item, items_of
+from platemaker.report import Cure, Item
 from platemaker.spec import ProjectSpec
 from platemaker.study._cures._effects import BROUGHT, FARTHER, LEFT, cure_of, new_fails
 from platemaker.study._cures._loops import closing_changes
@@ -79,7 +79,7 @@ class Advice(Record):
     @property
     def numbered(self) -> tuple[Proved, ...]:
         """All cures in the order in which reports number them, from 1."""
-        order = [item.identity for item in items_of(self.checks.stack, self.checks.findings)]
+        order = [item.identity for item in self.checks.items]
         return tuple(one for name in order for one in self.proved.get(name, ()))
 
 
@@ -97,7 +97,7 @@ def advise(spec: ProjectSpec, *, progress: Progress = _quiet) -> Advice:
     SpecErrors as a check does.
     """
     bench = Bench(spec)
-    items = [item for item in items_of(bench.base.stack, bench.base.findings) if item.verdict in BAD]
+    items = [item for item in bench.base.items if item.verdict in BAD]
     proved: dict[str, tuple[Proved, ...]] = {}
     spent: dict[str, float] = {}
     try:

@@ -38,7 +38,7 @@ def cure_of(target: Target, spec: ProjectSpec, before: Checks, after: Checks, ch
     if new_fails(before, after):
         return None
     bad = bad_ids(before.findings)
-    cleared = [item for item in items_of(before.stack, before.findings)
+    cleared = [item for item in before.items
                if item.verdict in BAD and item.identity != target.item.identity
                and trouble_of(item, bad, after.findings) is None]  # fmt: skip
     clears = _some([f"{item.worst.check} {item.title[:1].lower()}{item.title[1:]} of {item.worst.part}"

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 
 from platemaker.checks import Verdict
 from platemaker.records import Record
-from platemaker.report import items_of
 from platemaker.study._cures._effects import new_fails
 from platemaker.study._cures._trial import Bench, Change, Checks, Harm, Target
 from platemaker.study._cures._ways import ways
@@ -55,8 +54,9 @@ def _second(
     bench: Bench, target: Target, step: FirstChange, after: Checks, budget: float
 ) -> Iterator[tuple[Change, ...]]:
     ids = target.ids | {found.id for found in new_fails(bench.base, after)}
-    items = items_of(after.stack, after.findings)
-    left = [one for one in items if one.verdict is Verdict.FAIL and any(found.id in ids for _, found in one.named)]
+    left = [
+        one for one in after.items if one.verdict is Verdict.FAIL and any(found.id in ids for _, found in one.named)
+    ]
     if not left:
         return
     further = bench.changed((step.change,), after)

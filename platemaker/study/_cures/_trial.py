@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from copy import copy
+from functools import cached_property
 from typing import Any, TypeAlias
 
 from platemaker.checks import (
@@ -21,7 +22,7 @@ from platemaker.checks import (
 )
 from platemaker.parts import Stack
 from platemaker.records import Record
-from platemaker.report import Item
+from platemaker.report import Item, items_of
 from platemaker.resolved import assemble
 from platemaker.spec import ProjectSpec, validate
 from platemaker.study._keys import KeyPath, Value, with_value
@@ -53,6 +54,11 @@ class Checks(Record):
 
     stack: Stack
     findings: tuple[Finding, ...]
+
+    @cached_property
+    def items(self) -> tuple[Item, ...]:
+        """The findings by their causes, worst first."""
+        return items_of(self.stack, self.findings)
 
 
 class Bench:
