@@ -16,7 +16,7 @@ from platemaker.parts._flat import (
     leg_of,
 )
 from platemaker.parts._hole_making import HeadSeat, head_seat, usual_class, usual_head
-from platemaker.parts._lead_in import LEAD_IN_ANGLE, LeadIn, lead_ins_of
+from platemaker.parts._lead_in import LEAD_IN_ANGLE, LeadIn, lead_ins_of, rim_depth
 from platemaker.parts._marks import tightening_sequence
 from platemaker.parts._over import foot_of
 from platemaker.parts._planed import Spot, corners_of, ends_of, farthest, top_of
@@ -254,6 +254,7 @@ __all__ = [
     "place_of",
     "position_zones",
     "read_as_built",
+    "rim_depth",
     "size_word",
     "sizes_of",
     "spots_of",

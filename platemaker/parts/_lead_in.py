@@ -22,8 +22,8 @@ class LeadIn(Record):
     """A chamfer of `wide` diameter and some `length`, mm, at the mouth of the cylinder that seals on a ring.
 
     It is for one end of an injector, `end` in the spec, in the hole `hole` of a part; `bore` and `depth` are the
-    cylinder's with the chamfer, which begins `start` below the entry; `seat` is the counterbore above it, 0 where there
-    is none; `ring` is the diameter over the thickest ring on its groove.
+    cylinder's with the chamfer, which begins `start` below the entry, where its rim is whole; `seat` is the counterbore
+    above it, 0 where there is none; `ring` is the diameter over the thickest ring on its groove.
     """
 
     part: str
@@ -64,8 +64,16 @@ def lead_ins_of(parts: Iterable[Part], row: RailRow) -> Iterator[LeadIn]:
         ring = stem.groove + 2 * (stem.ring.section + stem.ring.section_tolerance)
         wide = max(step.diameter, round(math.ceil(ring / STEP - 1e-6) * STEP, 6))
         seat = above[-1].diameter if above else 0.0
-        depth = step.end - step.start
-        yield LeadIn(name, bores[0], end, stem, wide, step.diameter, step.start, depth, seat, ring)
+        start = max(step.start, rim_depth(known[name], wide))
+        yield LeadIn(name, bores[0], end, stem, wide, step.diameter, start, step.end - start, seat, ring)
+
+
+def rim_depth(part: Part, wide: float) -> float:
+    """How far below its highest point the round side of a bar closes round a bore of a width, mm; 0 on a flat face."""
+    if not isinstance(part.stock, RoundStock):
+        return 0.0
+    radius = part.stock.diameter / 2
+    return radius - math.sqrt(max(radius**2 - (wide / 2) ** 2, 0.0))
 
 
 def _bores(part: Part, row: RailRow) -> list[Hole]:

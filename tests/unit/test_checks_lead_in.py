@@ -57,6 +57,23 @@ def test_a_shallow_bore_has_no_room_for_the_groove(tmp_path: Path) -> None:
     assert lead_ins(tmp_path, {"diameter": 13.5, "depth": 6.9})["rail_end", "length"][0] is Verdict.FAIL
 
 
+def test_in_a_round_bar_the_cylinder_begins_where_the_rim_is_whole(tmp_path: Path) -> None:
+    """Bar of 40: the rim of 15.2 is whole 20 - sqrt(20^2 - 7.6^2) = 1.500 down, that of 13.5 20 - sqrt(20^2 - 6.75^2)."""
+    rows = []
+    for name, stock in (("bar", [40, 40]), ("round", 40)):
+        edits = {**changes({"diameter": 13.5, "depth": 7}), "parts.fuel_rail.stock": {name: stock}}
+        found = changed_findings(tmp_path / name, edits)
+        rows.append({(one.check, one.features): one for one in found if one.check in ("PM707", "PM722")})
+    flat, turned = rows
+    ring, reach = ("PM722", ("rail_end", "length")), ("PM707", ("injectors_1", "injector"))
+    assert turned[ring].measured == pytest.approx(
+        7 - (20 - math.sqrt(400 - 7.6**2)) - 0.85 / math.tan(math.radians(20))
+    )
+    assert (flat[ring].verdict, turned[ring].verdict) == (Verdict.PASS, Verdict.FAIL)
+    lost = (flat[reach].measured or 0) - (turned[reach].measured or 0)
+    assert lost == pytest.approx(20 - math.sqrt(400 - 6.75**2))
+
+
 def test_the_drawing_asks_for_the_chamfer_that_the_check_takes() -> None:
     stack = load(SPECS / "pump_engine").stack
     [rail] = lead_in_notes(stack, stack.part("fuel_rail"))

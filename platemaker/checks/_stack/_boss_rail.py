@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, measured, not_checked
-from platemaker.parts import Hole, Injector, Part, RailRow, Stack, Vec3, turned_round_misfit
+from platemaker.parts import Hole, Injector, Part, RailRow, Stack, Vec3, rim_depth, turned_round_misfit
 from platemaker.records import Record
 from platemaker.space import Frame, along, dot, sub
 
@@ -75,14 +75,16 @@ class _Line(Record):
         reach = dot(sub(tip, self.bore.at), self.bore.direction)
         names = (self.bore.name, "injector")
         inputs = [("injector length", injector.length, "mm"), ("seat depth", seat.end, "mm"), ("reach", reach, "mm")]
+        rim = rim_depth(rail, seat.wide)
+        rims = [("round side closes round the bore", rim, "mm")] if rim else []
         floor = self.bore.point(seat.end)
         yield measured(
             END_PLAY, "play between injector and rail", rail.name, names, seat.end - reach, LEAST_PLAY,
             points=[tip, floor], inputs=inputs,
         )  # fmt: skip
         yield measured(
-            SEALED_LENGTH, "injector's end in the rail", rail.name, names, reach, LEAST_SEALED,
-            points=[self.bore.at, tip], inputs=inputs,
+            SEALED_LENGTH, "injector's end in the rail", rail.name, names, reach - rim, LEAST_SEALED,
+            points=[self.bore.at, tip], inputs=[*inputs, *rims],
         )  # fmt: skip
         room = min(injector.rail_end.length - reach, (seat.wide - injector.rail_end.diameter) / 2)
         yield measured(
