@@ -70,6 +70,7 @@ from platemaker.catalog._materials import (
     Material,
     material,
     materials,
+    metal_named,
 )
 from platemaker.catalog._oils import (
     EngineOil,
@@ -244,6 +245,7 @@ __all__ = [
     "limits",
     "material",
     "materials",
+    "metal_named",
     "mounting_pattern",
     "mounting_patterns",
     "nut_factor",

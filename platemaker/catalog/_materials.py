@@ -47,6 +47,16 @@ def material(name: str) -> Material:
     return found(_by_name(), key, "material")
 
 
+def metal_named(name: str) -> Material:
+    """The metal of that name, as `material` finds it. Raises CatalogError for any other, such as a gasket's sheet.
+
+    >>> metal_named("copper").elastic_modulus
+    117.0
+    """
+    rows = {row.name: row for row in materials() if row.elastic_modulus is not None}
+    return found(rows, _by_plain_name().get(_plain(name), name), "metal")
+
+
 def materials() -> tuple[Material, ...]:
     """All materials of the catalog."""
     return table("materials.csv", Material)

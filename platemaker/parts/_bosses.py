@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from platemaker.catalog import material
+from platemaker.catalog import metal_named
 from platemaker.errors import SpecError, unknown_name
 from platemaker.parts._draft import Draft
 from platemaker.parts._marks import marks_of
@@ -26,7 +26,7 @@ def boss_row_of(name: str, model: BossRow, draft: Draft) -> tuple[Part, Part]:
 def _boss(name: str, model: BossRow, count: int, draft: Draft) -> Part:
     root, boss = ("parts", name), model.boss
     with draft.spec.blame(*root, "material"):
-        metal = material(model.material)
+        metal = metal_named(model.material)
     if boss.bore >= boss.outside_diameter:
         problem = "the bore is as wide as the boss"
         raise SpecError(
@@ -79,7 +79,7 @@ def _casting(name: str, model: BossRow, draft: Draft) -> Part:
     """The machined flat with its slanted bores; the bores lean so that they go down towards -Y."""
     root, casting = ("parts", name, "casting"), model.casting
     with draft.spec.blame(*root, "material"):
-        metal = material(casting.material)
+        metal = metal_named(casting.material)
     with draft.spec.blame(*root, "flat"):
         flat = Region.of(loop_of(casting.flat, "flat"))
     joint, thick = draft.joints[model.joint], on_grid(casting.thickness)

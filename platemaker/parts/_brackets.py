@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from platemaker.catalog import material
+from platemaker.catalog import metal_named
 from platemaker.errors import SpecError
 from platemaker.parts._draft import Draft
 from platemaker.parts._flat import flat_pattern, leg_of
@@ -27,7 +27,7 @@ def bracket_of(name: str, model: Bracket, draft: Draft) -> Part:
     """A bent flat bar; its holes are entered from the face that is outside before bending."""
     root = ("parts", name)
     with draft.spec.blame(*root, "material"):
-        metal = material(model.material)
+        metal = metal_named(model.material)
     for number, bend in enumerate(model.bends):
         if not LEAST_BEND <= abs(bend.angle) <= MOST_BEND:
             problem, where = "a strip cannot be bent so", draft.spec.where(*root, "bends", number, "angle")

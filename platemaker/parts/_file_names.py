@@ -43,10 +43,13 @@ DEVICES = frozenset(["con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("co
 
 
 def refuse_shared_files(parts: Iterable[Part], spec: ProjectSpec) -> None:
-    """Raise SpecError for a part one of whose files would have the name of another, capital letters or not."""
+    """Raise SpecError for a part with a body's name, or one of whose files would have the name of another."""
     taken = {file.value: f"the project's own {file.value} file" for file in PackageFile}
     for part in parts:
         where = spec.where(*part.key.split(".")[:2])
+        if part.name in spec.model.bodies:
+            problem = f"'{part.name}' is a body too"
+            raise SpecError(problem, where=where, allowed="a name that no body has")
         if part.name.lower() in DEVICES:
             problem = f"Windows writes no file called '{part.name}'"
             raise SpecError(problem, where=where, allowed="another name")

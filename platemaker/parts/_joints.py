@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from platemaker.catalog import Material, material, thread
+from platemaker.catalog import Material, metal_named, thread
 from platemaker.errors import SpecError, nearest_word, unknown_name
 from platemaker.parts._grooves import seal_of
 from platemaker.parts._hole_making import head_seat, usual_class
@@ -184,7 +184,7 @@ def _faces(spec: ProjectSpec) -> dict[tuple[str, Side], Face]:
 def _claims(spec: ProjectSpec) -> Iterator[tuple[Face, str, tuple[str, ...]]]:
     for name, body in spec.model.bodies.items():
         with spec.blame("bodies", name, "material"):
-            metal = material(body.material) if body.material else None
+            metal = metal_named(body.material) if body.material else None
         for joint, where in body.joints.items():
             role = Role.CLEAR if where.holes == "through" else Role(where.holes)
             face = Face(
@@ -204,7 +204,7 @@ def _claims(spec: ProjectSpec) -> Iterator[tuple[Face, str, tuple[str, ...]]]:
 
 def _material(spec: ProjectSpec, name: str, word: str) -> Material:
     with spec.blame("parts", name, "material"):
-        return material(word)
+        return metal_named(word)
 
 
 def _used_elsewhere(spec: ProjectSpec) -> set[str]:

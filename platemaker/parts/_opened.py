@@ -9,7 +9,7 @@ from platemaker.errors import SpecError
 from platemaker.parts._hole_making import HoleSlab, head_seat
 from platemaker.parts._records._cuts import Cut, Hole, Operation, Profile, ProfileKind, Side
 from platemaker.parts._records._figures import loop_of
-from platemaker.plane import Circle, OpenedPocket, Point, Region, Spared, open_out
+from platemaker.plane import Circle, OpenedPocket, Point, Region, Spared, open_out, shared_area
 from platemaker.spec import LegOpenOutPocket, OpenOutFields, OpenOutOpening, OpenOutPocket
 
 ROUNDING = 1e-9
@@ -65,7 +65,12 @@ def _opened(
     start: Point | Region | None,
     at: Point = (0.0, 0.0),
 ) -> OpenedPocket:
-    spared += [Spared(key, Region.of(loop_of(shape, key, at)), model.wall) for key, shape in model.keep_clear.items()]
+    kept = {key: Region.of(loop_of(shape, key, at)) for key, shape in model.keep_clear.items()}
+    for key, region in kept.items():
+        if shared_area(region, outline) <= 0:
+            problem = f"{name}: what `{key}` keeps clear lies outside"
+            raise SpecError(problem, allowed="shapes that lie, at least in part, inside the outline")
+    spared += [Spared(key, region, model.wall) for key, region in kept.items()]
     found = open_out(outline, land=model.land, cutter_radius=model.cutter / 2, spared=spared, start=start)
     if not found.milled:
         problem = f"{name}: a cutter of {model.cutter:g} mm finds no room"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from platemaker.catalog import material
+from platemaker.catalog import metal_named
 from platemaker.errors import SpecError, unknown_name
 from platemaker.parts._bores import bore_of
 from platemaker.parts._draft import Draft
@@ -48,7 +48,7 @@ def plate_of(name: str, model: Plate | DrainPlate, draft: Draft) -> Part:
     """A plate: its blank, then holes, openings, reliefs, slots and pockets, in the order in which they are cut."""
     root = ("parts", name)
     with draft.spec.blame(*root, "material"):
-        metal = material(model.material)
+        metal = metal_named(model.material)
     mountings = tuple(mounting for mounting, _ in _mounts(model, draft, root))
     with draft.spec.blame(*root, "outline"):
         outline = Region.of(_outline(model, draft, root))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from platemaker.catalog import material, straight_port, thread
+from platemaker.catalog import metal_named, straight_port, thread
 from platemaker.errors import SpecError
 from platemaker.parts._bosses import seated
 from platemaker.parts._draft import Draft
@@ -24,7 +24,7 @@ def rail_of(name: str, model: Rail, draft: Draft) -> Part:
     root = ("parts", name)
     refuse_unmarked(name, model, list(draft.joint(model.joint, *root, "joint").spots.values()), draft)
     with draft.spec.blame(*root, "material"):
-        metal = material(model.material)
+        metal = metal_named(model.material)
     stock, high = _stock(model)
     _refuse_wide_passage(model, draft, root)
     middle = high / 2

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from platemaker.catalog import material
+from platemaker.catalog import metal_named
 from platemaker.parts._draft import Draft
 from platemaker.parts._over import bracket_frames
 from platemaker.parts._records._cuts import Side
@@ -34,7 +34,7 @@ def bodies_of(spec: ProjectSpec) -> tuple[Body, ...]:
     for name, model in spec.model.bodies.items():
         place = frame_of(model.place) if model.place else None
         with spec.blame("bodies", name, "material"):
-            metal = material(model.material) if model.material else None
+            metal = metal_named(model.material) if model.material else None
         made.append(Body(name, model.title or name, metal, _envelope(name, spec), place, f"bodies.{name}"))
     return tuple(made)
 

@@ -21,7 +21,7 @@ SAME = 1e-9
 LEVEL = 1e-3
 """Cosine of the angle between a bore and Z below which it runs along the faces."""
 FLANKS = 0.05
-"""Share of a thread's flanks, seen along its axis, that a cut may take; common practice, no source."""
+"""Share of a thread's flanks, seen along its axis, above which a cut leaves no thread. Common practice, no source."""
 HEADED = (Role.CLEAR, Role.COUNTERBORED)
 _HEADS_FIRST = (Role.COUNTERBORED, Role.CLEAR, Role.NONE, Role.TAPPED)
 
@@ -128,7 +128,7 @@ def _sunk(part: Part, hole: Hole, *, far: bool = False) -> float:
 
 
 def _cut_in(part: Part, hole: Hole, *, far: bool) -> Iterator[tuple[Void, Hole, float]]:
-    """What other cuts take round a hole from the face that it enters, or from its `far` one, and how deep, mm."""
+    """What other cuts take of the metal round a hole from its entry or its `far` face, and how deep, mm."""
     one = resolved(part)
     own = hole if part.strip is None else one.flat.cut(hole.name)
     if part.bar is not None or not isinstance(own, Hole) or abs(own.direction[2]) < LEVEL:

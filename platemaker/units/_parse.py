@@ -171,6 +171,8 @@ def _refusal(value: object, dimension: Dimension, reason: str) -> UnitError:
 
 
 def _shown(value: object) -> str:
+    if value is None:
+        return "an empty value"
     try:
         text = repr(value)
     except ValueError:  # Python prints no integer of thousands of digits

@@ -52,7 +52,7 @@ METRIC = (
     "M3, M4, M5, M6, M8, M10, M12, M14, M16, M18, M20, M22, M24, M8x1, M10x1.25, M10x1, M12x1.5, M12x1.25, M14x1.5, "
     "M16x1.5, M18x1.5, M20x1.5, M22x1.5, M24x2"
 )
-MATERIALS = ", ".join(one.name for one in materials())
+METALS = ", ".join(one.name for one in materials() if one.elastic_modulus)
 KINDS = "plate, drain_plate, boss_row, rail, bracket"
 NAME = "A letter, then letters, digits or _; at most 40, ASCII only: it becomes a file's name."
 INSIDE = "cuts that lie inside the outline; a notch belongs to the outline itself"
@@ -279,7 +279,7 @@ SHAPES = [
     ),
     edited(
         "unknown material", "6061-T6", "6061-T66",
-        f"project.yaml:15: parts.lid.material: no material '6061-T66' in the catalog; allowed: {MATERIALS}; "
+        f"project.yaml:15: parts.lid.material: no metal '6061-T66' in the catalog; allowed: {METALS}; "
         "did you mean '6061-T6'?",
     ),
     edited(
@@ -308,6 +308,17 @@ NAMES = [
         ("more.yaml:2: parts.LID_drawing: 'LID_drawing' and 'lid_drawing' would be one file name; "
          "allowed: names that differ",),
         beside={"more.yaml": "parts:\n  LID_drawing: {kind: plate, material: S235, thickness: 3, outline: {circle: 20}}\n"}),
+    Row("part called as a body",
+        ("more.yaml:2: parts.box: 'box' is a body too; allowed: a name that no body has",),
+        beside={"more.yaml": "parts:\n  box: {kind: plate, material: S235, thickness: 3, outline: {circle: 20}}\n"}),
+    edited("plate of a gasket's sheet", "material: 6061-T6", "material: paper gasket",
+        f"project.yaml:15: parts.lid.material: no metal 'paper gasket' in the catalog; allowed: {METALS}"),
+    edited("body of a gasket's sheet", "material: A356-T6", "material: PTFE",
+        f"project.yaml:5: bodies.box.material: no metal 'PTFE' in the catalog; allowed: {METALS}"),
+    edited("kept clear off the plate", "recess: {shape: {circle: 16, at: [38, 0]}, depth: 4, side: above}",
+        "recess: {open_out: true, wall: 3, land: 3, cutter: 6, depth: 4, keep_clear: {isle: {circle: 9, at: [0, 200]}}}",
+        "project.yaml:22: parts.lid.pockets.recess: recess: what `isle` keeps clear lies outside; "
+        "allowed: shapes that lie, at least in part, inside the outline"),
     Row("part called as a device",
         ("more.yaml:2: parts.con: Windows writes no file called 'con'; allowed: another name",),
         beside={"more.yaml": "parts:\n  con: {kind: plate, material: S235, thickness: 3, outline: {circle: 20}}\n"}),

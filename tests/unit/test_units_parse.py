@@ -97,7 +97,7 @@ def test_one_torque_in_all_its_spellings(text):
         ("nan", "'nan' is not a length: wanted is a number with a unit, such as 6.35 mm, 1-1/4 in"),
         ("1e999 mm", "'1e999 mm' is not a length: unknown unit '9 mm'"),
         (True, "True is not a length: wanted is a number with a unit, such as 6.35 mm, 1-1/4 in"),
-        (None, "None is not a length: wanted is a number with a unit, such as 6.35 mm, 1-1/4 in"),
+        (None, "an empty value is not a length: wanted is a number with a unit, such as 6.35 mm, 1-1/4 in"),
         (float("nan"), "nan is not a length: not a finite number"),
         (float("inf"), "inf is not a length: not a finite number"),
         ("5 inchs", "unknown unit 'inchs' of length; allowed: mm, um, cm, m, in, ft, thou; did you mean 'inch'?"),

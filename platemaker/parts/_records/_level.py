@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from functools import cached_property
 
-from platemaker.catalog import Material, material
+from platemaker.catalog import Material, metal_named
 from platemaker.errors import SpecError
 from platemaker.parts._records._cuts import Plane, Vec3
 from platemaker.plane import Point
@@ -90,7 +90,7 @@ def shim_of(name: str, model: ShimModel | None, level: Level | None, spec: Proje
     if model is None:
         return None
     with spec.blame("joints", name, "shim", "material"):
-        metal = material(model.material)
+        metal = metal_named(model.material)
     rise = (0.0, 0.0)
     if model.taper is not None:
         rise = (math.tan(math.radians(model.taper[0])), math.tan(math.radians(model.taper[1])))
