@@ -63,31 +63,21 @@ def _version(name: str) -> str:
 
 def _add(value: object, pieces: list[bytes]) -> None:
     """The value in bytes, each kind with a letter of its own and each length too, so that no two values look alike."""
-    kind = type(value)
-    if kind is float:
+    if isinstance(value, float):
         pieces.append(b"f" + _packed(value))
-    elif kind is str:
-        _add_text("s", value, pieces)  # type: ignore[arg-type]  # which the kind has narrowed
+    elif isinstance(value, Enum):
+        _add_text("e", f"{type(value).__qualname__}.{value.name}", pieces)
+    elif isinstance(value, str):
+        _add_text("s", value, pieces)
     elif isinstance(value, tuple | list):
         _add_all("t", value, pieces)
     elif isinstance(value, Struct):
-        names = names_of(type(value))
-        _add_all("r", [kind.__qualname__, *(getattr(value, name) for name in names)], pieces)
+        kind = type(value)
+        _add_all("r", [kind.__qualname__, *(getattr(value, name) for name in names_of(kind))], pieces)
     elif isinstance(value, Mapping):
         _add_all("m", list(value.items()), pieces)
-    else:
-        _add_plain(value, pieces)
-
-
-def _add_plain(value: object, pieces: list[bytes]) -> None:
-    if value is None or isinstance(value, bool):
+    elif value is None or isinstance(value, bool):
         pieces.append(f"{value};".encode())
-    elif isinstance(value, Enum):
-        _add_text("e", f"{type(value).__qualname__}.{value.name}", pieces)
-    elif isinstance(value, float):
-        pieces.append(b"f" + _packed(value))
-    elif isinstance(value, str):
-        _add_text("s", value, pieces)
     elif isinstance(value, int):
         pieces.append(f"i{value};".encode())
     elif isinstance(value, bytes):
