@@ -67,6 +67,7 @@ from platemaker.catalog._limits import (
 )
 from platemaker.catalog._materials import (
     Family,
+    Form,
     Material,
     material,
     materials,
@@ -179,6 +180,7 @@ __all__ = [
     "FaceGland",
     "Family",
     "Fit",
+    "Form",
     "Fuel",
     "FuelKind",
     "GasketLimits",

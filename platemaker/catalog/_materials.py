@@ -20,8 +20,15 @@ class Family(Enum):
     GASKET = "gasket"
 
 
+class Form(Enum):
+    """How a metal is made: wrought metal is bent cold, a casting breaks."""
+
+    WROUGHT = "wrought"
+    CAST = "cast"
+
+
 class Material(Row, kw_only=True):
-    """A material at room temperature.
+    """A material at room temperature; only metals have a form.
 
     density in kg/m³, elastic_modulus, yield_strength (0.2 %) and tensile_strength in MPa, thermal_expansion in 1/K.
     A value that a material has not, or that no source at hand gives, is None.
@@ -29,6 +36,7 @@ class Material(Row, kw_only=True):
 
     name: str
     family: Family
+    form: Form | None
     density: float
     elastic_modulus: float | None
     poisson: float | None

@@ -301,6 +301,7 @@ def test_materials_are_physical() -> None:
 
     assert [row.name for row in materials() if not plausible(row)] == []
     assert all(row.source for row in materials())
+    assert all((row.form is None) is (row.family is Family.GASKET) for row in materials())
 
 
 def test_tolerances_grow_with_size_and_coarseness() -> None:

@@ -417,6 +417,7 @@ parts:
         ("2024-T351", 20.0, Verdict.PASS),
         # Cast metal breaks, however wide the bend.
         ("A356-T6", 38.0, Verdict.FAIL),
+        ("bronze", 38.0, Verdict.FAIL),
         ("grey cast iron", 38.0, Verdict.FAIL),
         ("ductile cast iron", 38.0, Verdict.FAIL),
     ],

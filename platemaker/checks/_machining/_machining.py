@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from platemaker.catalog import Family, LimitName, bend_radius
+from platemaker.catalog import Form, LimitName, bend_radius
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import Finding, Limit, measured, not_checked, unproved
 from platemaker.checks._limits import limit_for
@@ -31,7 +31,6 @@ from platemaker.resolved import inside_corners, resolved
 CORNER, CUTTER_DEPTH, HOLE_DEPTH = "PM501", "PM502", "PM503"
 DISTORTION = "PM508"
 EDGE_BREAK, NARROW, BEND_RADIUS, HOLE_TO_BEND = "PM504", "PM505", "PM511", "PM512"
-CASTING_ALLOYS = frozenset({"A356-T6"})
 
 
 def check_machining(stack: Stack) -> Iterator[Finding]:
@@ -143,16 +142,12 @@ def _edge_break(part: Part) -> Iterator[Finding]:
     yield measured(EDGE_BREAK, "edge break", part.name, ("edges",), part.edge_break, limit)
 
 
-def _is_cast(part: Part) -> bool:
-    return part.material.family is Family.CAST_IRON or part.material.name in CASTING_ALLOYS
-
-
 def _bend_limit(part: Part, thickness: float) -> Limit | str:
     """The least radius in thicknesses: the spec's own, else the alloy's, else the family's; or why there is none."""
     limit, name = limit_for(part, LimitName.BEND_RADIUS), part.material.name
     if limit is not None and LimitName.BEND_RADIUS.value in part.limits:
         return limit
-    if _is_cast(part):
+    if part.material.form is Form.CAST:
         return f"{name} is cast: it breaks when it is bent"
     try:
         row = bend_radius(name, thickness)
@@ -171,7 +166,8 @@ def _bends(part: Part) -> Iterator[Finding]:
     for number, bend in enumerate(stock.bends, 1):
         features = (f"bend {number}",)
         if isinstance(limit, str):
-            yield (unproved if _is_cast(part) else not_checked)(BEND_RADIUS, title, part.name, features, limit)
+            unknown = unproved if part.material.form is Form.CAST else not_checked
+            yield unknown(BEND_RADIUS, title, part.name, features, limit)
             continue
         x, z = stock.corners[number]
         inputs = [("radius", bend.radius, "mm"), ("thickness", stock.thickness, "mm")]
