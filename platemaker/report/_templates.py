@@ -153,6 +153,8 @@ TEMPLATES = {
     "slope": "{deep:.1f} deep, {times:g} times its width ({source})",
     "slot": "slot {names} by {by:g} towards the middle of the pattern",
     "slots_may_take_up": "{words}, {off:.3f} off each other; its slots may take that up",
+    "spaced_out": "{bracket} moves out by {out:.3f}: shim its other side by as much, or set this side back",
+    "spaced_out_evenly": "{bracket} moves out by {out:.3f}",
     "starts": (
         "99.9 % start with holes of {hole:.2f} ({interval: to |.2f} with 95 % confidence, {samples:,.0f} samples)"
     ),

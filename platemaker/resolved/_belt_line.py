@@ -10,7 +10,7 @@ from platemaker.parts import Pulley, Role, Vec3
 from platemaker.records import Record
 from platemaker.resolved._belt import ResolvedBelt
 from platemaker.resolved._joints import ResolvedJoint
-from platemaker.space import Frame, cross, dot, sub
+from platemaker.space import Frame, add, cross, dot, sub
 
 
 class PulleyPlay(Record):
@@ -76,8 +76,7 @@ def _line(belt: ResolvedBelt, place: int, pulley: Pulley, under: list[ResolvedJo
 
 def _turned(axis: Vec3, turn: Vec3) -> Vec3:
     """An axis after a small turn, radians about a vector."""
-    more = cross(turn, axis)
-    return axis[0] + more[0], axis[1] + more[1], axis[2] + more[2]
+    return add(axis, cross(turn, axis))
 
 
 def _freedoms(one: ResolvedJoint, centre: Vec3, along: Vec3) -> Iterator[PulleyPlay]:

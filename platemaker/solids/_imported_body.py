@@ -16,7 +16,7 @@ from platemaker.solids._measure import bounds_of
 from platemaker.solids._overlap import Lump, common, least_shift
 from platemaker.solids._records import Vec3
 from platemaker.solids._space_figures import SpaceFigure, figure_solid
-from platemaker.space import Box3, Prism, Separation, bounding_box, box_gap, sub
+from platemaker.space import Box3, Prism, Separation, add, bounding_box, box_gap, shifted, sub
 
 TOUCH = 1e-7
 """Faces nearer than this, mm, meet: the kernel's own tolerance."""
@@ -56,16 +56,16 @@ class ImportedBody(Record, eq=False):
     @property
     def box(self) -> Box3:
         """The box about it."""
-        return _shifted(self.standing.box, self.by)
+        return shifted(self.standing.box, self.by)
 
     @cached_property
     def faces(self) -> tuple[ImportedFace, ...]:
         """Its faces one by one."""
-        return tuple(ImportedFace(face, _shifted(box, self.by), self.by) for face, box in self.standing.faces)
+        return tuple(ImportedFace(face, shifted(box, self.by), self.by) for face, box in self.standing.faces)
 
     def moved(self, by: Vec3) -> ImportedBody:
         """The body shifted."""
-        return ImportedBody(self.standing, _sum(self.by, by))
+        return ImportedBody(self.standing, add(self.by, by))
 
     def apart(self, other: Other) -> Separation | None:
         """From the body to something that it does not overlap; None where it does. What touches is 0 apart."""
@@ -103,7 +103,7 @@ class ImportedBody(Record, eq=False):
         if len(rest) > 1:
             found = min(found, _between(kernel().Compound.makeCompound(rest), solid), key=lambda one: one[0])
         distance, here, there = found
-        separation = Separation(distance, _sum(here, self.by), _sum(there, self.by))
+        separation = Separation(distance, add(here, self.by), add(there, self.by))
         if distance > TOUCH and not self._one_in_the_other(solid, box):
             return separation, []
         return Separation(0.0, separation.point_a, separation.point_b), common(self.standing.shape, solid)
@@ -122,7 +122,7 @@ class ImportedBody(Record, eq=False):
             depth, here, there = least_shift(own, Lump(_seen(other, self.by)[0]))
         else:
             depth, here, there = max((least_shift(lump, lump) for lump in lumps), key=lambda one: one[0])
-        return Separation(-depth, _sum(here, self.by), _sum(there, self.by))
+        return Separation(-depth, add(here, self.by), add(there, self.by))
 
 
 class ImportedFace(Record, eq=False):
@@ -136,7 +136,7 @@ class ImportedFace(Record, eq=False):
         """From the face to a figure, or to another face; 0 where they meet."""
         shape = other.face.moved(_move(sub(other.by, self.by))) if isinstance(other, ImportedFace) else None
         distance, here, there = _between(self.face, shape or _seen(other, self.by)[0])
-        return Separation(distance, _sum(here, self.by), _sum(there, self.by))
+        return Separation(distance, add(here, self.by), add(there, self.by))
 
 
 Other: TypeAlias = SpaceFigure | ImportedBody
@@ -152,9 +152,9 @@ def _seen(other: Any, by: Vec3) -> tuple[Solid, Box3]:
     """Something else as seen from a body that has moved, as a kernel solid, and the box about it."""
     if isinstance(other, ImportedBody):
         shift = sub(other.by, by)
-        return other.standing.shape.moved(_move(shift)), _shifted(other.standing.box, shift)
+        return other.standing.shape.moved(_move(shift)), shifted(other.standing.box, shift)
     back = sub((0.0, 0.0, 0.0), by)
-    return figure_solid(other).moved(_move(back)), _shifted(bounding_box(other), back)
+    return figure_solid(other).moved(_move(back)), shifted(bounding_box(other), back)
 
 
 def _move(by: Vec3) -> Any:
@@ -193,12 +193,3 @@ def _quick_box(face: Any) -> Box3:
     BRepBndLib.Add_s(face.wrapped, around, False)
     x0, y0, z0, x1, y1, z1 = around.Get()
     return float(x0), float(y0), float(z0), float(x1), float(y1), float(z1)
-
-
-def _shifted(box: Box3, by: Vec3) -> Box3:
-    (x, y, z) = by
-    return box[0] + x, box[1] + y, box[2] + z, box[3] + x, box[4] + y, box[5] + z
-
-
-def _sum(a: Vec3, b: Vec3) -> Vec3:
-    return a[0] + b[0], a[1] + b[1], a[2] + b[2]

@@ -37,6 +37,7 @@ from platemaker.space._vectors import (
     midpoint,
     perpendiculars,
     scale,
+    shifted,
     sub,
 )
 from platemaker.space._volume import Overlap, overlap_volume
@@ -93,6 +94,7 @@ __all__ = [
     "scale",
     "separation",
     "separation_within",
+    "shifted",
     "spotface_depth",
     "sub",
     "trimmed",

@@ -34,6 +34,11 @@ def sub(a: Vec3, b: Vec3) -> Vec3:
     return a[0] - b[0], a[1] - b[1], a[2] - b[2]
 
 
+def shifted(box: Box3, by: Vec3) -> Box3:
+    """A box moved by a vector."""
+    return *add(box[:3], by), *add(box[3:], by)
+
+
 def scale(a: Vec3, factor: float) -> Vec3:
     """Product of a vector and a number."""
     return a[0] * factor, a[1] * factor, a[2] * factor

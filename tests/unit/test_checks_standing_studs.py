@@ -14,10 +14,10 @@ import pytest
 from platemaker.checks import Finding, Verdict, check_stack
 from platemaker.checks._stack._between import box_around
 from platemaker.checks._stack._stack_items import contents_of
-from platemaker.checks._stack._standing_studs import _drawn, _free, _overlap, _shifted, check_in_line
+from platemaker.checks._stack._standing_studs import _drawn, _free, _overlap, check_in_line
 from platemaker.parts import Stack, Vec3
 from platemaker.records import replace
-from platemaker.space import Cylinder, Prism, box
+from platemaker.space import Cylinder, Prism, box, shifted
 from tests.plates import note_of, stack_of
 
 LID = """
@@ -248,4 +248,4 @@ def test_figures_meet_where_they_overlap_by_more_than_a_micrometre(deep: float, 
 
 
 def test_a_box_is_shifted_at_both_corners() -> None:
-    assert _shifted((1, 2, 3, 4, 5, 6), (10, 20, 30)) == (11, 22, 33, 14, 25, 36)
+    assert shifted((1, 2, 3, 4, 5, 6), (10, 20, 30)) == (11, 22, 33, 14, 25, 36)

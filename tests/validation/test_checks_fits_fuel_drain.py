@@ -386,8 +386,7 @@ def test_the_mount_moves_by_the_plate(tmp_path: Path, gasket: str, shim: str, ou
     assert (found.measured, found.verdict) == (pytest.approx(out, abs=1e-9), verdict)
     if not shim and out == 6.35:
         assert note_of(found) == (
-            "Engine mount moves out by 6.350 mm (0.2500 in): shim its other side by 6.350 mm (0.2500 in), "
-            "or set this side back by as much"
+            "Engine mount moves out by 6.350 mm: shim its other side by as much, or set this side back"
         )
 
 

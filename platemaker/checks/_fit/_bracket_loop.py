@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, measured, not_checked
 from platemaker.parts import Hole, Part, Stack, foot_of
 from platemaker.resolved import resolved_stack
-from platemaker.space import Frame
+from platemaker.space import Frame, dot, sub
 
 LOOP_HOLE, LOOP_GAP, LOOP_ANGLE = "PM711", "PM712", "PM713"
 
@@ -44,8 +44,8 @@ def _misfit(part: Part, thickness: float, d: float, hole: Hole, owner: Part, und
     at = view.to_local(owner.places[0].to_world(under.at))
     way = view.unturn(owner.places[0].turn(under.direction))
     end = hole.point(thickness)
-    off = (at[0] - end[0], at[1] - end[1], at[2] - end[2])
-    gap = off[0] * way[0] + off[1] * way[1] + off[2] * way[2]
+    off = sub(at, end)
+    gap = dot(off, way)
     aside = math.sqrt(max(0.0, sum(c * c for c in off) - gap * gap))
     if max(aside, abs(gap)) < 1e-9 and hole is foot_of(part):
         return

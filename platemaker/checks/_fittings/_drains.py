@@ -14,9 +14,9 @@ from platemaker.formulas import angle_from_vertical, worked
 from platemaker.parts import Hole, Joint, Kind, Mounting, Part, Side, Stack, Tapping, Vec3
 from platemaker.plane import Loop, Region, shared_area
 from platemaker.resolved import resolved_stack, thread_left
-from platemaker.space import dot
+from platemaker.space import dot, sub
 from platemaker.spec import DrainLineModel
-from platemaker.units import format_both
+from platemaker.units import said
 
 BORE, THREAD, PORT, FACE, SLOPE, DIP, SHIFT = "PM971", "PM972", "PM973", "PM974", "PM975", "PM976", "PM977"
 LEAVES = "PM978"
@@ -103,7 +103,7 @@ def _line(part: Part, drain: Hole, line: DrainLineModel) -> Iterator[Finding]:
 
     A line that rises from the plate brings the oil down to it.
     """
-    legs = [(b[0] - a[0], b[1] - a[1], b[2] - a[2]) for a, b in pairwise(line.line)]
+    legs = [sub(b, a) for a, b in pairwise(line.line)]
     leaning = [worked(angle_from_vertical, x=x, y=y, z=z) for x, y, z in legs]
     worst = max(range(len(legs)), key=lambda place: leaning[place].result)
     limit = Limit(STEEP[0], "degrees", f"{citations(*leaning)}; {PRACTICE}", STEEP[1], Sense.AT_MOST)
@@ -155,9 +155,8 @@ def _shift(stack: Stack, joint: Joint) -> Iterator[Finding]:
             ("plate", part.stock.height, "mm"), ("gasket and shim under it", gap, "mm"),
             ("of that the shim", shim, "mm"), ("shim of the mount", shared.shim, "mm"),
         ]  # fmt: skip
-        note = f"{shared.title} moves out by {format_both(out)}"
-        if abs(out - shared.shim) > LEVEL:
-            note += f": shim its other side by {format_both(out)}, or set this side back by as much"
+        name = "spaced_out" if abs(out - shared.shim) > LEVEL else "spaced_out_evenly"
+        note = said(name, bracket=shared.title, out=(out, "mm"))
         limit = Limit(LEVEL, "mm", "common practice, no source", sense=Sense.AT_MOST)
         found = measured(
             SHIFT, "bracket on shared bolts is spaced out", part.name, (joint.name,), abs(out - shared.shim), limit,

@@ -17,6 +17,7 @@ from platemaker.plane import Point, rotated
 from platemaker.records import Record
 from platemaker.remembered import remembered
 from platemaker.resolved import boost_of, resolved_stack
+from platemaker.space import add
 
 NOTHING = 1e-9
 """A moment below this share of force times pattern is rounding, not a moment."""
@@ -80,7 +81,7 @@ class _Pull(Record):
     words: tuple[str, ...] = ()
 
     def __add__(self, other: _Pull) -> _Pull:
-        return _Pull(_sum(self.force, other.force), _sum(self.moments, other.moments), (*self.words, *other.words))
+        return _Pull(add(self.force, other.force), add(self.moments, other.moments), (*self.words, *other.words))
 
 
 NO_PRESSURE = _Pull((0.0, 0.0, 0.0), (0.0, 0.0, 0.0), ("no pressure",))
@@ -222,10 +223,6 @@ def _without_rounding(joint: Joint, pull: _Pull) -> Vec3:
     size = NOTHING * sum(map(abs, pull.force)) * reach
     m_x, m_y, m_z = (moment if abs(moment) > size else 0.0 for moment in pull.moments)
     return m_x, m_y, m_z
-
-
-def _sum(a: Vec3, b: Vec3) -> Vec3:
-    return a[0] + b[0], a[1] + b[1], a[2] + b[2]
 
 
 def _tilted(stack: Stack, joint: Joint, pull: _Pull) -> tuple[tuple[float, ...], float]:

@@ -18,7 +18,7 @@ from platemaker.checks._stack._stack_items import Contents, ItemKind, StackItem,
 from platemaker.parts import Stack, Vec3, linked
 from platemaker.records import Record
 from platemaker.resolved import Bolt
-from platemaker.space import Box3, Cylinder, Prism, add, box_gap, dot, scale
+from platemaker.space import Cylinder, Prism, add, box_gap, dot, scale, shifted
 from platemaker.units import said
 
 IN_LINE, LIFT = "PM663", "PM664"
@@ -192,7 +192,7 @@ def _way(
     free, stop = needed, None
     by = scale(bolt.seat.out, needed)
     for a in up:
-        way = box_about([a.box, _shifted(a.box, by)])
+        way = box_about([a.box, shifted(a.box, by)])
         for b in down:
             if box_gap(way, b.box) > CONTACT or frozenset((a.owner, b.owner)) in contents.entering:
                 continue
@@ -215,7 +215,7 @@ def _free(a: Solid, b: Solid, out: Vec3, far: float) -> float:
 
     A figure that lies along the way is drawn out, exactly; others are tried at places along it.
     """
-    if far <= 0 or box_gap(box_about([box_of(a), _shifted(box_of(a), scale(out, far))]), box_of(b)) > CONTACT:
+    if far <= 0 or box_gap(box_about([box_of(a), shifted(box_of(a), scale(out, far))]), box_of(b)) > CONTACT:
         return far
     if _overlap(a, b):
         return far
@@ -252,11 +252,6 @@ def _drawn(a: Solid, out: Vec3, far: float) -> Cylinder | Prism | None:
 
 def _overlap(a: Solid, b: Solid) -> bool:
     return apart(a, b) is None and separation(a, b).distance < -CONTACT
-
-
-def _shifted(box: Box3, by: Vec3) -> Box3:
-    x, y, z = by
-    return box[0] + x, box[1] + y, box[2] + z, box[3] + x, box[4] + y, box[5] + z
 
 
 def lift_finding(stack: Stack, one: Lifted) -> Finding:
