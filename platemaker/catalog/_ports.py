@@ -6,6 +6,7 @@ from functools import cache
 
 from platemaker.catalog._lookup import found
 from platemaker.catalog._table import Row, table
+from platemaker.units import MM_PER_INCH
 
 
 class PipeThread(Row, kw_only=True):
@@ -64,7 +65,7 @@ def pipe_thread(designation: str) -> PipeThread:
     size, _, per_inch = text.partition("-")
     key = f"{size} NPT"
     row = found(_pipe_threads(), key if designation.upper().strip().endswith("NPT") else designation, "pipe thread")
-    if per_inch and per_inch != f"{25.4 / row.pitch:g}":
+    if per_inch and per_inch != f"{MM_PER_INCH / row.pitch:g}":
         return found(_pipe_threads(), designation, "pipe thread")
     return row
 

@@ -19,7 +19,7 @@ from typing import Any, TypeVar, get_args, get_type_hints
 
 from platemaker.errors import CatalogError
 from platemaker.records import Record, names_of
-from platemaker.units import ZERO_CELSIUS
+from platemaker.units import MM_PER_INCH, ZERO_CELSIUS
 
 DATA = Path(__file__).parent / "data"
 
@@ -30,13 +30,13 @@ _FRACTION = re.compile(r"(?:(\d+) )?(\d+)/(\d+)")
 _TO_OURS: dict[str, Callable[[float], float]] = {
     "mm": lambda x: x,
     "um": lambda x: x / 1000,
-    "in": lambda x: x * 25.4,
-    "tpi": lambda x: 25.4 / x,
+    "in": lambda x: x * MM_PER_INCH,
+    "tpi": lambda x: MM_PER_INCH / x,
     "mm2": lambda x: x,
-    "in2": lambda x: x * 25.4**2,
+    "in2": lambda x: x * MM_PER_INCH**2,
     "MPa": lambda x: x,
     "GPa": lambda x: x * 1000,
-    "ksi": lambda x: x * 4448.2216152605 / 25.4**2,
+    "ksi": lambda x: x * 4448.2216152605 / MM_PER_INCH**2,
     "kg/m3": lambda x: x,
     "1e-6/K": lambda x: x * 1e-6,
     "deg": lambda x: x,

@@ -20,7 +20,7 @@ from platemaker.export._shops import Shop, files_for, zip_bytes
 from platemaker.parts import PackageFile, Part, Stack
 from platemaker.records import Record, replace
 from platemaker.resolved import ALLOWANCE, Making, OrderedStock, Tool, making_of
-from platemaker.units import LengthUnit, Unit, convert
+from platemaker.units import MM_PER_INCH, LengthUnit, Unit, convert
 from platemaker.views import DIAMETER, Align, pdf_bytes
 
 HASH_DIGITS = 16
@@ -133,7 +133,7 @@ def _work_cells(place: int, making: Making, unit: str) -> tuple[str, ...]:
     if making.removed is None:
         removed = "?"
     elif unit == LengthUnit.INCH:
-        removed = f"{making.removed / 25.4**3:.2f} in³"
+        removed = f"{making.removed / MM_PER_INCH**3:.2f} in³"
     else:
         removed = f"{making.removed / 1000:.1f} cm³"
     corners = "; ".join(

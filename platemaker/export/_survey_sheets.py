@@ -12,6 +12,7 @@ from platemaker.export._reading._read_pdf import PdfReading, prove_pages, prove_
 from platemaker.export._sheet._sheet_paper import list_paper
 from platemaker.export._sheet._tiles import AIR, Tiling, punch_ink, tiled_pages, tiling_of_box
 from platemaker.plane import Box, Point
+from platemaker.units import MM_PER_INCH
 from platemaker.views import (
     CAPITAL,
     LEAST,
@@ -173,7 +174,7 @@ def _head(plan: SurveyPlan, sheet: tuple[int, int], width: float, height: float)
     inch = plan.units.value == "in"
     datum, unit, worst = plan.datum, "mm", f"{plan.worst:.2f} mm"
     if inch:
-        unit, worst = "inches", f"{plan.worst / 25.4:.3f} in"
+        unit, worst = "inches", f"{plan.worst / MM_PER_INCH:.3f} in"
     both = (("left", datum.left), ("right", datum.right))
     sides = "".join(f"; {', '.join(who)} {word} of it" for word, who in both if who)
     words = (
@@ -303,7 +304,7 @@ def _reading_rows(plan: SurveyPlan) -> Iterator[tuple[str, str, str, int]]:
 
 
 def _shown(plan: SurveyPlan, value: float, digits: int = 0) -> str:
-    return f"{value / 25.4:z.{digits + 2}f}" if plan.units.value == "in" else f"{value:z.{digits}f}"
+    return f"{value / MM_PER_INCH:z.{digits + 2}f}" if plan.units.value == "in" else f"{value:z.{digits}f}"
 
 
 def _table(rows: Sequence[tuple[str, str, str, int]], left: float, top: float, width: float) -> Iterator[Ink]:

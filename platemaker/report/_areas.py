@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 
 from platemaker.checks import Finding
-from platemaker.units import Unit, convert
+from platemaker.units import MM_PER_INCH, Unit, convert
 from platemaker.views import Shown, finding_numbers, shown
 
-SQUARE_INCH, CUBIC_INCH = 25.4**2, 25.4**3
+SQUARE_INCH, CUBIC_INCH = MM_PER_INCH**2, MM_PER_INCH**3
 
 
 def area(value: float | None) -> Shown:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from platemaker.report._survey_text import MM_PER_INCH, WIDTH
+from platemaker.report._survey_text import WIDTH
 from platemaker.report._terminal import wrapped
+from platemaker.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from platemaker.survey import BestFit

@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
-from platemaker.report._survey_text import MM_PER_INCH, WIDTH, counted
+from platemaker.report._survey_text import WIDTH, counted
 from platemaker.report._terminal import wrapped
+from platemaker.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from platemaker.survey import Progress, SurveyPlan

@@ -5,10 +5,10 @@ from __future__ import annotations
 from platemaker.records import Record
 from platemaker.report._areas import CUBIC_INCH, SQUARE_INCH
 from platemaker.report._templates import TEMPLATES
-from platemaker.units import JOINED, Gap, NamedQuantity, Words
+from platemaker.units import JOINED, MM_PER_INCH, Gap, NamedQuantity, Words
 from platemaker.views import Shown
 
-_INCHES = {"mm": (25.4, "in", 4), "mm2": (SQUARE_INCH, "in²", 3), "mm3": (CUBIC_INCH, "in³", 3)}
+_INCHES = {"mm": (MM_PER_INCH, "in", 4), "mm2": (SQUARE_INCH, "in²", 3), "mm3": (CUBIC_INCH, "in³", 3)}
 """By unit: how much one of its inches is, how that is written, and with how many decimals in a sentence."""
 
 

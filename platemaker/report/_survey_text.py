@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 from platemaker.report._said import worded
 from platemaker.report._terminal import wrapped
+from platemaker.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from platemaker.survey import JudgedReading, Nominal, Survey, Weak
 
-MM_PER_INCH = 25.4
 FORMAT = 3
 """Version of the layout of the JSON; a change of meaning raises it."""
 WIDTH = 100

@@ -10,6 +10,7 @@ from platemaker.units._definitions import (
     MM2,
     MM3,
     MM3_PER_S,
+    MM_PER_INCH,
     MPA,
     N_MM,
     ROOM_TEMPERATURE,
@@ -23,7 +24,7 @@ from platemaker.units._definitions import (
     unit_named,
     units_of,
 )
-from platemaker.units._format import format_both, format_length, format_quantity, in_project_unit
+from platemaker.units._format import format_length, format_quantity, in_project_unit
 from platemaker.units._parse import (
     parse,
     parse_angle,
@@ -52,6 +53,7 @@ __all__ = [
     "MM2",
     "MM3",
     "MM3_PER_S",
+    "MM_PER_INCH",
     "MPA",
     "N_MM",
     "ROOM_TEMPERATURE",
@@ -68,7 +70,6 @@ __all__ = [
     "Value",
     "Words",
     "convert",
-    "format_both",
     "format_length",
     "format_quantity",
     "in_project_unit",

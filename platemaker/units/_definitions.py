@@ -33,7 +33,9 @@ MM3_PER_S: TypeAlias = float
 RPM: TypeAlias = float
 KW: TypeAlias = float
 
-_INCH = Fraction("25.4")
+MM_PER_INCH = 25.4
+"""By definition."""
+_INCH = Fraction(str(MM_PER_INCH))
 _FOOT = 12 * _INCH
 _POUND = Fraction("0.45359237")
 _GRAVITY = Fraction("9.80665")

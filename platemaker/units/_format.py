@@ -6,11 +6,9 @@ from fractions import Fraction
 from functools import lru_cache
 
 from platemaker.errors import UnitError
-from platemaker.units._definitions import MM, Dimension, LengthUnit, Unit, unit_named
+from platemaker.units._definitions import MM, MM_PER_INCH, Dimension, LengthUnit, Unit, unit_named
 
 _USUAL_DIGITS = {LengthUnit.MM: 3, LengthUnit.INCH: 4}
-_INCH = 25.4
-"""mm, by definition."""
 _NUMBERS = 2**14
 """Texts that are kept: a report and its page write the same numbers again and again."""
 
@@ -53,13 +51,4 @@ def in_project_unit(unit: str, project_unit: str) -> tuple[float, str]:
     power = {"mm": 1, "mm2": 2, "mm3": 3}.get(unit, 0)
     if project_unit != LengthUnit.INCH or not power:
         return 1.0, unit
-    return _INCH**-power, unit.replace("mm", "in")
-
-
-def format_both(mm: MM) -> str:
-    """A length in mm with the inch in brackets.
-
-    >>> format_both(25.4)
-    '25.400 mm (1.0000 in)'
-    """
-    return f"{format_length(mm)} ({format_length(mm, LengthUnit.INCH)})"
+    return MM_PER_INCH**-power, unit.replace("mm", "in")

@@ -6,10 +6,9 @@ import math
 
 from platemaker.checks import EQUAL, Finding, Sense
 from platemaker.records import Record
-from platemaker.units import LengthUnit, format_length
+from platemaker.units import MM_PER_INCH, LengthUnit, format_length
 
 _MOST_DIGITS = 9
-_INCH = 25.4
 _POWERS = {"mm2": 2, "mm3": 3}
 _COUNTS = {"cautions", "groups", "sizes"}
 
@@ -42,7 +41,7 @@ def shown(value: float | None, unit: str = "mm", digits: int = 3, *, sign: bool 
         return NOTHING
     plus = "+" if sign and value > 0 else ""
     if unit in _POWERS:
-        inches = f"{value / _INCH ** _POWERS[unit]:z.{digits + 1}f}"
+        inches = f"{value / MM_PER_INCH ** _POWERS[unit]:z.{digits + 1}f}"
         pair = (f"{value:z.{digits}f}", unit), (inches, unit.replace("mm", "in"))
         return Shown(*(plus + text + (f" {name}" if named else "") for text, name in pair))
     if unit != "mm":

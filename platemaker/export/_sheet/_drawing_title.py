@@ -12,7 +12,7 @@ from platemaker.parts import Drafting, Part, Seal
 from platemaker.plane import Box, Circle, Point
 from platemaker.records import Record, field
 from platemaker.resolved import Cutting
-from platemaker.units import LengthUnit, Unit, convert
+from platemaker.units import MM_PER_INCH, LengthUnit, Unit, convert
 from platemaker.views import LEAST, Align, Fill, Ink, Pen, Stroke, Text, fitted, frame, known, path
 
 CAPTION, FACT, NAME = LEAST, 3.6, 5.0
@@ -207,7 +207,7 @@ def border_ink(paper: Paper) -> Iterator[Ink]:
 def scale_bar_ink(at: Point, scale: float, unit: str) -> Iterator[Ink]:
     """A bar of a round length of the part, so that a print that was shrunk shows it; `at` is its left end."""
     inch = unit == "in"
-    one = 25.4 if inch else 10.0
+    one = MM_PER_INCH if inch else 10.0
     count = next((n for n in (100, 50, 20, 10, 5, 2, 1) if n * one * scale <= 60), 1)
     parts, length = (count if count <= 5 else 5), count * one * scale
     x, y = at

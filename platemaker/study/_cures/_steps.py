@@ -25,8 +25,9 @@ from platemaker.spec import ProjectSpec
 from platemaker.study._cures._touched import words_of
 from platemaker.study._keys import KeyPath, Value, value_at
 from platemaker.study._values import exact, mixed, parted
+from platemaker.units import MM_PER_INCH
 
-MM_OF = {"mm": 1.0, "in": 25.4}
+MM_OF = {"mm": 1.0, "in": MM_PER_INCH}
 TORQUE_STEP = 0.1
 """Millimetres that one more of a torque's unit counts as: no metal is cut for it. The project's own choice."""
 GRIDS = {

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from platemaker.survey._records import HALF_DIAMETERS, Reading
-
-MM_PER_INCH = 25.4
+from platemaker.units import MM_PER_INCH
 
 
 def meant_as(value: float, expected: float, within: float, *, inch: bool = False) -> str:

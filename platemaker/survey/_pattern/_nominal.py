@@ -15,13 +15,12 @@ from platemaker.survey._adjustment._statistics import chi_square_above
 from platemaker.survey._arrays import Array
 from platemaker.survey._pattern._shapes import NominalKind, Shape, shapes
 from platemaker.survey._patterns import Pattern, Point, rigid_motions
-from platemaker.units import Words, said
+from platemaker.units import MM_PER_INCH, Words, said
 
 MM_STEPS = (10.0, 5.0, 1.0, 0.5, 0.25, 0.1)
 """Steps to which a drawing's dimensions are rounded, mm; common practice, no source."""
 INCH_STEPS = (25.4, 12.7, 6.35, 3.175, 1.5875, 0.79375)
 """The same in inches: 1, 1/2, 1/4, 1/8, 1/16, 1/32."""
-MM_PER_INCH = 25.4
 ACCEPTED = 1.0 - math.sqrt(0.95)
 """Probability of a larger chi-square below which a nominal is refused, in each of two independent tests: a true one
 passes both in 95 of 100 surveys."""

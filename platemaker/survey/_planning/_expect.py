@@ -12,10 +12,11 @@ import numpy as np
 
 from platemaker.records import Record, replace
 from platemaker.survey._adjustment._equations import Equations, Observation
-from platemaker.survey._answer._slips import MM_PER_INCH, meant_as, other_kind
+from platemaker.survey._answer._slips import meant_as, other_kind
 from platemaker.survey._arrays import Array
 from platemaker.survey._figure._possible import NOMINAL_SIGMA
 from platemaker.survey._records import Feature, Network, Reading
+from platemaker.units import MM_PER_INCH
 
 SURE = 3.0
 """Deviations to either side of what is expected: 99.7 % of the normal distribution."""

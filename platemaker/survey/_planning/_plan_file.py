@@ -50,7 +50,7 @@ from platemaker.survey._records import (
     ReadingKind,
     Rough,
 )
-from platemaker.units import LengthUnit, parse_length
+from platemaker.units import MM_PER_INCH, LengthUnit, parse_length
 
 CHECKED = 0.5
 """How far a misreading may move a hole unnoticed, mm, unless another size is stated: the play of an M8 bolt in 9 mm."""
@@ -313,7 +313,7 @@ def _kind(one: Feature, other: Feature) -> ReadingKind:
 
 def plan_yaml(plan: SurveyPlan) -> str:
     """The file of readings with empty places, in the plan's unit."""
-    factor, unit = (25.4, "in") if plan.units is LengthUnit.INCH else (1.0, "mm")
+    factor, unit = (MM_PER_INCH, "in") if plan.units is LengthUnit.INCH else (1.0, "mm")
 
     def number(value: float) -> str:
         return f"{round(value / factor, 4) + 0.0:g}"

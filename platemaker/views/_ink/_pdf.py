@@ -9,10 +9,11 @@ from pathlib import Path
 from typing import Any
 
 from platemaker.plane import Arc, Circle
+from platemaker.units import MM_PER_INCH
 from platemaker.views._ink._lettering import FONT, SIGNS, Sign, face, pieces
 from platemaker.views._ink._model import Clip, EllipseCurve, Fill, Ink, Page, Pen, Raster, Stroke, Text, on_paper
 
-POINT = 72 / 25.4
+POINT = 72 / MM_PER_INCH
 """Points of PDF, 1/72 in, in a millimetre."""
 
 
