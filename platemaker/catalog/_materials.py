@@ -59,7 +59,7 @@ def metal_named(name: str) -> Material:
     """The metal of that name, as `material` finds it. Raises CatalogError for any other, such as a gasket's sheet.
 
     >>> metal_named("copper").elastic_modulus
-    117.0
+    117000.0
     """
     rows = {row.name: row for row in materials() if row.elastic_modulus is not None}
     return found(rows, _by_plain_name().get(_plain(name), name), "metal")

@@ -101,7 +101,7 @@ def test_what_is_bought_is_counted_for_all_lids_that_are_made(tmp_path: Path) ->
     text = (
         text.replace("    material: 6061-T6\n", "    material: 6061-T6\n    quantity: 2\n")
         + """\
-    holes: {foot: {at: [0, 50], tapped: M5, side: above}}
+    holes: {foot: {at: [30, 45], tapped: M5, side: above}}
   tag:
     kind: bracket
     material: S235
