@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from platemaker.catalog import thread
@@ -73,6 +74,21 @@ def test_the_hull_of_a_turned_row_ends(turn: float) -> None:
     # Steiner; the grid of 1e-6 mm may move each disc by half of it.
     assert loop.area == pytest.approx(412 * 148 + 2 * (412 + 148) * 19 + math.pi * 19**2, abs=2e-3)
     assert loop.perimeter == pytest.approx(2 * (412 + 148) + math.tau * 19, abs=1e-5)
+
+
+def test_the_hull_of_a_row_is_a_rounded_rectangle_at_every_angle() -> None:
+    """The grid sets the discs between the corners off their line by less than 1e-6 mm: no arc is drawn for that."""
+    for turn in np.radians(np.arange(0.0, 180.0, 0.7)):
+        c, s = math.cos(turn), math.sin(turn)
+        discs = [Circle((c * x - s * y, s * x + c * y), 18.0) for x in (-60, -20, 20, 60) for y in (-40, 0, 40)]
+        loop = hull_of_discs(discs)
+        assert loop.area == pytest.approx(120 * 80 + 2 * (120 + 80) * 18 + math.pi * 18**2, abs=1e-3)
+        assert all(edge.length > 1e-6 for edge in loop.edges)
+
+
+def test_a_disc_that_stands_out_of_another_by_the_last_bit_adds_nothing() -> None:
+    loop = hull_of_discs([Circle((0.0, 0.0), 20.0), Circle((12.0, 0.0), 8.0 + 4e-15)])
+    assert loop.area == pytest.approx(math.pi * 20**2, abs=1e-5)
 
 
 @pytest.mark.parametrize(("pattern", "mount"), [(-90, 90), (-45, 45), (37, -37), (0, 45)])

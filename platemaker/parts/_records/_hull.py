@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from platemaker.errors import GeometryError
-from platemaker.parts._records._figures import on_grid
+from platemaker.parts._records._figures import GRID, on_grid
 from platemaker.plane import Arc, Circle, Line, Loop, Point
 
 LEVEL = 1e-9
@@ -25,9 +25,10 @@ def hull_of_discs(discs: Sequence[Circle], tag: str = "") -> Loop:
     if not outer:
         message = "a hull needs at least one disc"
         raise GeometryError(message)
-    if len(outer) == 1:
-        return Loop.circle(outer[0].centre, outer[0].radius, tag)
-    stops = _wrapped(outer)
+    stops = _without_flats(_wrapped(outer)) if len(outer) > 1 else [(outer[0], 0.0)]
+    if len(stops) == 1:
+        disc = stops[0][0]
+        return Loop.circle(disc.centre, disc.radius, tag)
     edges: list[Line | Arc] = []
     for i, (disc, angle) in enumerate(stops):
         before, leaving = stops[i - 1], angle
@@ -36,6 +37,12 @@ def hull_of_discs(discs: Sequence[Circle], tag: str = "") -> Loop:
         edges.append(Arc(start, end, disc.centre, disc.radius, True, tag))
         edges.append(Line(end, _on(stops[(i + 1) % len(stops)][0], leaving), tag))
     return Loop(tuple(edges))
+
+
+def _without_flats(stops: list[tuple[Circle, float]]) -> list[tuple[Circle, float]]:
+    """The stops but those that the line to the next one only grazes, as the grid sets discs of a turned row off it."""
+    turns = [(angle - stops[i - 1][1]) % math.tau for i, (_, angle) in enumerate(stops)]
+    return [stop for stop, turn in zip(stops, turns, strict=True) if stop[0].radius * turn > GRID]
 
 
 def _wrapped(discs: list[Circle]) -> list[tuple[Circle, float]]:
