@@ -71,8 +71,26 @@ def test_what_leads_out_fails(tmp_path: Path, cuts: str, area: float) -> None:
 
 
 @pytest.mark.parametrize(
+    ("at", "towards", "wide"),
+    [
+        ("[-10, 0, 12]", "[1, 0, -2]", 3.0 / (2 / math.sqrt(5))),  # 12 down, 6 aside: out at X -4, inside the port
+        ("[0, 0, 0]", "[3, 0, 4]", 3.0 / 0.8),  # from below
+        ("[45, 0, 12]", "[-3, 0, -1.2]", 3.0 * math.sqrt(9 + 1.44) / 1.2),  # 12 down, 30 aside: out at X 15
+    ],
+)
+def test_a_slanted_bore_leads_out(tmp_path: Path, at: str, towards: str, wide: float) -> None:
+    """Bore of 6: it breaks the upper face in an ellipse, 3 by `wide` half across; the slot round it is a little more."""
+    (finding,) = ways(tmp_path, f"bores: {{vent: {{at: {at}, towards: {towards}, diameter: 6, depth: 60}}}}")
+    assert (finding.verdict, finding.features) == (Verdict.FAIL, ("vent",))
+    ellipse, slot = math.pi * 3 * wide, math.pi * 9 + 6 * (2 * wide - 6)
+    assert ellipse <= (finding.measured or 0.0) <= slot + 1e-9
+
+
+@pytest.mark.parametrize(
     "cuts",
     [
+        "bores: {blind: {at: [0, 0, 0], towards: [3, 0, 4], diameter: 4, depth: 6}}",
+        "bores: {outside: {at: [36, 0, 12], towards: [1, 0, -2], diameter: 4, depth: 60}}",
         "holes: {plug: {at: [5, 3], pipe_thread: 1/8 NPT, fitting: {diameter: 14, length: 12}}}",
         "holes: {blind: {at: [5, 3], diameter: 5, depth: 6, side: below}}",
         "holes: {outside: {at: [36, 0], diameter: 5}}",
