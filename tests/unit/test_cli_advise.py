@@ -9,8 +9,6 @@ import pytest
 
 from platemaker.cli import _builder as builder
 from platemaker.export import Store
-from platemaker.project import load
-from platemaker.report import items_of
 from platemaker.study import _cures
 from tests.cli_runner import run
 from tests.study_projects import project
@@ -126,13 +124,6 @@ def test_an_interrupt_ends_cleanly(disc: Path, monkeypatch: pytest.MonkeyPatch) 
 
 
 def test_a_build_and_the_watcher_put_cures_beside_their_items(disc: Path, tmp_path: Path) -> None:
-    done = load(disc).check()
-    cured = done.with_cures()
-    assert done.cures is None
-    assert [item.cures for item in cured.items] == [
-        item.cures for item in items_of(cured.stack, cured.findings, cured.cures)
-    ]
-    assert any(item.cures for item in cured.items)
     answers = list(builder.answers_of(disc, tmp_path / "out", Store(tmp_path / "store"), cures=True))
     assert [what for what, _ in answers] == ["preview", "preview", "built"]
     first, second = (texts[0] for what, texts in answers[:2])
