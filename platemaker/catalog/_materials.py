@@ -28,7 +28,7 @@ class Form(Enum):
 
 
 class Material(Row, kw_only=True):
-    """A material at room temperature; only metals have a form.
+    """A material at room temperature; what is sold as sheet for gaskets has no form.
 
     density in kg/m³, elastic_modulus, yield_strength (0.2 %) and tensile_strength in MPa, thermal_expansion in 1/K.
     A value that a material has not, or that no source at hand gives, is None.
