@@ -15,6 +15,8 @@ ON_FACE = 1e-5
 """A point nearer to a face than this, mm, lies on it: places on arcs are rounded to the grid of a spec's lengths."""
 SLIVER = 1e-3
 """Thickness of the figure that stands for the outside along one edge, mm: distances to it from inside are exact."""
+CAPS = 2
+"""Faces of a lower number are the ends of a blank."""
 SMOOTH = 1e-6
 """Sine of the angle below which one edge runs smoothly on into the next."""
 
@@ -72,7 +74,7 @@ class Blank(Record):
         for number, (z, out) in enumerate(((0.0, -1.0), (self.height, 1.0))):
             plane = HalfSpace(frame.to_world((0.0, 0.0, z)), frame.turn((0.0, 0.0, out)))
             yield BlankFace(number, self.caps[number], plane.opposite, plane)
-        number = 2
+        number = CAPS
         for loop in self.region.loops:
             count = len(loop.edges)
             joined = [_runs_on(edge, loop.edges[(i + 1) % count]) for i, edge in enumerate(loop.edges)]

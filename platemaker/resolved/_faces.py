@@ -12,7 +12,7 @@ import numpy as np
 from platemaker.parts import Vec3
 from platemaker.plane import Arc, Circle, Loop, Nearest, Point, Region, contains, nearest, wall_between, walls_inside
 from platemaker.records import Record
-from platemaker.resolved._blank import Blank, BlankFace
+from platemaker.resolved._blank import CAPS, Blank, BlankFace
 from platemaker.resolved._stacked import FLUSH
 from platemaker.resolved._voids import Bored, Milled, Upright, Void
 from platemaker.space import (
@@ -34,8 +34,6 @@ from platemaker.space import (
     separation,
 )
 
-CAPS = 2
-"""Faces of a lower number are the ends of a blank."""
 RIM = 72
 """Places of a rim that are looked at first."""
 MEET = 1e-7

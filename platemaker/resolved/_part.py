@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from platemaker.parts import FlatPattern, Hole, Part, Profile, Side, Vec3, bent_point, flat_pattern
-from platemaker.plane import Nearest, closest_pairs
+from platemaker.plane import Loop, Nearest, Region, closest_pairs
 from platemaker.records import Record, kept_with
 from platemaker.resolved._blank import Blank, blank_of
 from platemaker.resolved._faces import ToFace, slanted_walls, thin, to_outline
@@ -15,7 +16,7 @@ from platemaker.resolved._layers import Layer, layers_of
 from platemaker.resolved._stacked import FLUSH, TOUCHING
 from platemaker.resolved._voids import Milled, Void, voids_of
 from platemaker.resolved._walls import Wall, walls_of
-from platemaker.space import apart, near_pairs
+from platemaker.space import Cylinder, HalfSpace, apart, entry, near_pairs
 
 if TYPE_CHECKING:
     from platemaker.resolved._cut_faces import Section
@@ -111,6 +112,18 @@ class ResolvedPart(Record):
         if void.upright is None or void.what == "point":
             return False
         return void.high >= self.blank.height - FLUSH if side is Side.ABOVE else void.low <= FLUSH
+
+    def mouth(self, void: Void, side: Side) -> Region | None:
+        """Where a void breaks a plate's lower or upper face; of a slanted bore the slot that its ellipse lies in."""
+        if void.upright is not None:
+            return void.plan if self.breaks(void, side) else None
+        bore, height = void.tool, self.blank.height if side is Side.ABOVE else 0.0
+        if int(side is Side.ABOVE) not in void.opens or not isinstance(bore, Cylinder):
+            return None
+        met = entry(bore, HalfSpace((0.0, 0.0, height), (0.0, 0.0, -math.copysign(1.0, bore.axis[2]))))
+        (x0, y0, _), (x1, y1, _) = met.first, met.last
+        turn = math.degrees(math.atan2(y1 - y0, x1 - x0))
+        return Region(Loop.slot(2 * met.section.major, 2 * met.section.minor, met.centre[:2], turn))
 
     def voids_by(self, cut: Hole | Profile) -> tuple[Void, ...]:
         """The voids of one cut."""

@@ -13,7 +13,7 @@ from platemaker.errors import GeometryError
 from platemaker.parts import Hole, Part, Profile, Side, StepVoid, Vec3, step_label
 from platemaker.plane import Arc, Circle, Line, Loop, Region, mirrored, offset
 from platemaker.records import Record
-from platemaker.resolved._blank import ON_FACE, Blank
+from platemaker.resolved._blank import CAPS, ON_FACE, Blank
 from platemaker.space import (
     Cone,
     Cylinder,
@@ -109,6 +109,11 @@ class Void(Record):
     def axis(self) -> Vec3:
         """Unit direction of the tool's axis in the part's frame."""
         return self.cut.direction if isinstance(self.cut, Hole) else self.blank.frame.z_axis
+
+    @property
+    def opens_aside(self) -> bool:
+        """Whether it opens into a side of its blank, not an end."""
+        return any(number >= CAPS for number in self.opens)
 
     @property
     def carries_head(self) -> bool:

@@ -8,8 +8,8 @@ from enum import StrEnum
 from platemaker.parts import ProfileKind, Vec3
 from platemaker.plane import Loop, Nearest, Region, closest_pairs, intersect, necks
 from platemaker.records import Record, replace
-from platemaker.resolved._blank import Blank, BlankFace
-from platemaker.resolved._faces import CAPS, ToFace, cap_walls, edge_walls
+from platemaker.resolved._blank import CAPS, Blank, BlankFace
+from platemaker.resolved._faces import ToFace, cap_walls, edge_walls
 from platemaker.resolved._stacked import FLUSH, Stacked, stacked
 from platemaker.resolved._voids import Milled, Upright, Void
 from platemaker.space import Separation, cosine_along, near_pairs, separation_within

@@ -11,15 +11,12 @@ from platemaker.checks._loads._seal_lines import ring_lines
 from platemaker.parts import Hole, Joint, Kind, Mounting, Part, ProfileKind, Side, Stack
 from platemaker.plane import Loop, Region, overlap, subtract
 from platemaker.resolved import ResolvedPart, Void, resolved, resolved_stack
-from platemaker.space import Cylinder, along
 
 LEAKS, TITLE = "PM920", "way out for pressure"
 TIGHT = Limit(0.0, "mm2", "geometry: what leads out of the sealed space is closed", sense=Sense.AT_MOST)
 SPECK = 0.01
 """Less open area than this, mm2, is rounding."""
 FLUSH = 1e-6
-CAPS = frozenset({0, 1})
-"""Numbers of a plate's lower and upper face among those of its blank."""
 
 
 def check_ways_out(stack: Stack) -> Iterator[Finding]:
@@ -75,7 +72,7 @@ def _wet(one: ResolvedPart, sealed: dict[Side, list[Region]]) -> list[Void]:
         void
         for side, ports in sealed.items()
         for void in one.voids
-        if (mouth := _mouth(one, void, side)) and any(overlap(mouth, port) for port in ports)
+        if (mouth := one.mouth(void, side)) and any(overlap(mouth, port) for port in ports)
     ]
     known = {id(void) for void in found}
     for void in found:  # grows as it is walked
@@ -84,19 +81,6 @@ def _wet(one: ResolvedPart, sealed: dict[Side, list[Region]]) -> list[Void]:
                 known.add(id(other))
                 found.append(other)
     return found
-
-
-def _mouth(one: ResolvedPart, void: Void, side: Side) -> Region | None:
-    """Where a void breaks the lower or upper face; of a slanted bore the round-ended slot that its ellipse lies in."""
-    if void.upright is not None:
-        return void.plan if one.breaks(void, side) else None
-    bore, face = void.tool, one.blank.height if side is Side.ABOVE else 0.0
-    if int(side is Side.ABOVE) not in void.opens or not isinstance(bore, Cylinder):
-        return None
-    u, v, w = bore.axis
-    x, y, _ = along(bore.start, (face - bore.start[2]) / w, bore.axis)
-    wide = 2 * bore.radius
-    return Region(Loop.slot(wide / abs(w), wide, (x, y), math.degrees(math.atan2(v, u))))
 
 
 def _share_heights(a: Void, b: Void) -> bool:
@@ -113,7 +97,7 @@ def _open_area(
     mine = {id(void) for void in voids}
     for side in Side:
         for void in one.voids:
-            mouth = _mouth(one, void, side)
+            mouth = one.mouth(void, side)
             if mouth is None or id(void) not in mine or void.what == "thread":
                 continue
             left = subtract(mouth, *closed[side])
@@ -122,7 +106,7 @@ def _open_area(
                 x0, y0, x1, y1 = left[0].bounds
                 best, at = area, ((x0 + x1) / 2, (y0 + y1) / 2, one.blank.height if side is Side.ABOVE else 0.0)
     for void in voids:
-        if void.upright is None and void.opens - CAPS and isinstance(void.cut, Hole):
+        if void.upright is None and void.opens_aside and isinstance(void.cut, Hole):
             area = math.pi * void.cut.entry_diameter**2 / 4
             best, at = max((best, at), (area, void.cut.at))
     return best, at
